@@ -1,0 +1,47 @@
+/**
+ * What a kind of layer is: plain data, one object a file in /layers, listed in /layers/index.ts.
+ * A plan's layer entry names a definition; what the user's file says (band, period, source) sits in the entry.
+ */
+export type Role =
+  | 'climate'
+  | 'terrain'
+  | 'soil'
+  | 'land cover'
+  | 'zones'
+  | 'range'
+  | 'buildings'
+  | 'roads'
+  | 'inventory'
+  | 'settings'
+  | 'barrier'
+  | 'candidates';
+
+export type Geometry = 'raster' | 'polygon' | 'line' | 'point';
+
+/** Units of stored values. Display units are chosen at the edge (ui/format.ts). */
+export type Unit = 'm' | '°C' | 'mm' | 'days' | '%' | 'class' | 'pH' | '1';
+
+export type Transform = 'identity' | 'log';
+
+/** A ramp for numbers (colours from low to high) or named classes; the one source of paint, legend and table colour. */
+export type Legend =
+  | { readonly kind: 'ramp'; readonly colours: readonly string[] }
+  | { readonly kind: 'classes'; readonly classes: ReadonlyArray<{ readonly value: number; readonly name: string; readonly colour: string }> }
+  | { readonly kind: 'single'; readonly colour: string };
+
+export interface LayerDefinition {
+  readonly id: string;
+  /** As the user reads it, sentence case. */
+  readonly title: string;
+  readonly role: Role;
+  readonly geometry: Geometry;
+  readonly unit: Unit | null;
+  /** Applied before differences are taken (methods, environmental match). */
+  readonly transform: Transform;
+  /** Values outside are implausible and are noted, never changed. */
+  readonly range: readonly [number, number] | null;
+  readonly sampling: 'bilinear' | 'nearest' | null;
+  readonly legend: Legend;
+  /** Words for a difference: candidate minus site above zero / below zero ("warmer", "colder"). Rasters of numbers only. */
+  readonly words?: readonly [string, string];
+}

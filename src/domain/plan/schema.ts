@@ -1,0 +1,195 @@
+/**
+ * The plan file: the declarative inputs of a workspace. One schema gives the check, the TypeScript type and the
+ * published JSON Schema (public/plan.schema.json, made by `npm run schema`, held current by a test).
+ * Distances in metres unless a name says km; places in WGS 84 degrees.
+ */
+import * as v from 'valibot';
+
+export const PLAN_VERSION = 1;
+
+const id = v.pipe(v.string(), v.regex(/^[\p{L}\p{N}][\p{L}\p{N} ._-]{0,79}$/u, 'letters, digits, space, dot, dash or underscore, at most 80'));
+const text = v.string();
+const positive = v.pipe(v.number(), v.finite(), v.gtValue(0));
+const notNegative = v.pipe(v.number(), v.finite(), v.minValue(0));
+const share = v.pipe(v.number(), v.minValue(0), v.maxValue(1));
+const lon = v.pipe(v.number(), v.minValue(-180), v.maxValue(180));
+const lat = v.pipe(v.number(), v.minValue(-90), v.maxValue(90));
+
+export const PlaceSchema = v.strictObject({ lon, lat, name: v.optional(text, '') });
+
+export const LayerEntrySchema = v.strictObject({
+  id,
+  /** Id of a definition in /layers. */
+  definition: text,
+  title: v.optional(text),
+  /** File beside plan.json, or an https address. Exactly one of the two. */
+  path: v.optional(v.pipe(text, v.regex(/^(?!\/)(?!.*\.\.(\/|$)).+/, 'a path beside plan.json, without ".."'))),
+  url: v.optional(v.pipe(text, v.regex(/^https?:\/\//, 'an http(s) address'))),
+  /** 1-based band of a raster. */
+  band: v.optional(v.pipe(v.number(), v.integer(), v.minValue(1)), 1),
+  unit: v.optional(text),
+  /** Years a climate layer describes: "1991-2020". */
+  period: v.optional(text, ''),
+  source: v.optional(text, ''),
+  date: v.optional(text, ''),
+  licence: v.optional(text, ''),
+  /** Overrides the file's coordinate system: EPSG code, WKT or PROJ string. */
+  crs: v.optional(text),
+  /** Attribute that identifies a zone, and the one that names it. */
+  key: v.optional(text),
+  name: v.optional(text),
+  /** Column of a table for each field of a candidate or inventory entry, where the guess is not right. */
+  columns: v.optional(v.record(text, text)),
+});
+
+const strength = v.picklist(['must', 'prefer', 'off']);
+
+export const RulesSchema = v.strictObject({
+  species: v.optional(v.strictObject({ strength }), { strength: 'must' }),
+  zone: v.optional(v.strictObject({ strength, adjacent: v.boolean(), cornerCounts: v.boolean(), snap: notNegative }), {
+    strength: 'must',
+    adjacent: true,
+    cornerCounts: false,
+    snap: 30,
+  }),
+  /** Metres that a candidate may stand lower or higher than the site. */
+  elevation: v.optional(v.strictObject({ strength, lower: notNegative, higher: notNegative }), {
+    strength: 'must',
+    lower: 150,
+    higher: 150,
+  }),
+  /** Km of the move candidate -> site, and its northward and southward parts. */
+  transfer: v.optional(v.strictObject({ strength, km: positive, northKm: notNegative, southKm: notNegative }), {
+    strength: 'prefer',
+    km: 160,
+    northKm: 160,
+    southKm: 160,
+  }),
+  match: v.optional(v.strictObject({ strength, least: share }), { strength: 'must', least: 0.05 }),
+  /** Tolerance of single variables (layer ids), in the file's unit, below and above the site. */
+  tolerance: v.optional(
+    v.array(v.strictObject({ variable: id, strength, below: notNegative, above: notNegative })),
+    [],
+  ),
+  origin: v.optional(v.strictObject({ strength, least: v.picklist(['likely natural', 'unsettled']) }), {
+    strength: 'must',
+    least: 'likely natural',
+  }),
+  identification: v.optional(v.strictObject({ strength }), { strength: 'prefer' }),
+  /** At most this many other oaks of the same section within the radius. */
+  hybrid: v.optional(v.strictObject({ strength, radius: positive, most: notNegative }), {
+    strength: 'prefer',
+    radius: 100,
+    most: 0,
+  }),
+  accuracy: v.optional(v.strictObject({ strength, most: positive }), { strength: 'must', most: 100 }),
+  permission: v.optional(v.strictObject({ strength }), { strength: 'must' }),
+  road: v.optional(v.strictObject({ strength, most: positive }), { strength: 'prefer', most: 1500 }),
+  slope: v.optional(v.strictObject({ strength, most: positive }), { strength: 'prefer', most: 30 }),
+});
+
+export const PlantingSchema = v.strictObject({
+  id,
+  title: text,
+  /** Scientific name in the species table. */
+  species: text,
+  site: PlaceSchema,
+  seedlings: v.optional(notNegative, 0),
+  year: v.optional(v.pipe(v.number(), v.integer()), 0),
+  /** Layer ids of the variables of the match. */
+  variables: v.array(id),
+  /** Period from which the site is read, where it differs from the candidates' ("" = the same layers). */
+  sitePeriod: v.optional(text, ''),
+  rules: v.optional(RulesSchema, {}),
+  parents: v.optional(
+    v.strictObject({
+      count: v.pipe(v.number(), v.integer(), v.minValue(1), v.maxValue(500)),
+      spacing: positive,
+      /** Exponents of the geometric mean: match, origin probability, tree quality; 0 leaves one out. */
+      match: v.optional(notNegative, 1),
+      origin: v.optional(notNegative, 1),
+      quality: v.optional(notNegative, 1),
+    }),
+    { count: 10, spacing: 402.336 },
+  ),
+  locks: v.optional(v.array(text), []),
+  bans: v.optional(v.array(text), []),
+  /** A standing set by a person against the rules. The reason is shown wherever the candidate is. */
+  overrides: v.optional(
+    v.array(
+      v.strictObject({
+        candidate: text,
+        standing: v.picklist(['eligible', 'ruled out']),
+        reason: v.pipe(text, v.trim(), v.minLength(3, 'a reason')),
+        by: v.optional(text, ''),
+        date: v.optional(text, ''),
+      }),
+    ),
+    [],
+  ),
+  scouting: v.optional(
+    v.strictObject({
+      start: v.optional(PlaceSchema),
+      /** Absent: back to the start. */
+      end: v.optional(PlaceSchema),
+      date: v.optional(text, ''),
+      /** Minutes after midnight. */
+      leave: v.optional(v.pipe(v.number(), v.minValue(0), v.maxValue(1439)), 450),
+      hours: v.optional(positive, 9),
+      stopMinutes: v.optional(notNegative, 20),
+      /** Straight-line travel: speed, and how much longer the road is than the line. */
+      kmh: v.optional(positive, 50),
+      detour: v.optional(v.pipe(v.number(), v.minValue(1)), 1.3),
+    }),
+    {},
+  ),
+});
+
+/** Statement on record: decides the origin of a tree for every planting. */
+export const StatementSchema = v.strictObject({
+  candidate: text,
+  origin: v.picklist(['natural', 'planted']),
+  reason: v.pipe(text, v.trim(), v.minLength(3, 'a reason')),
+  by: text,
+  date: text,
+});
+
+/** One piece of evidence's weights: steps of a number, or words of a class. Ratios over 1 speak for natural origin. */
+export const PieceWeightSchema = v.strictObject({
+  piece: text,
+  /** value < below -> ratio; the last step has no `below` and takes the rest. */
+  steps: v.optional(v.array(v.strictObject({ below: v.optional(v.number()), ratio: positive }))),
+  classes: v.optional(v.record(text, positive)),
+  note: v.optional(text, ''),
+});
+
+export const OriginWeightsSchema = v.strictObject({
+  version: text,
+  note: v.optional(text, ''),
+  /** Prior odds of natural origin. */
+  prior: positive,
+  pieces: v.array(PieceWeightSchema),
+});
+
+export const PlanSchema = v.strictObject({
+  $schema: v.optional(text),
+  kinstand: v.literal(PLAN_VERSION),
+  title: text,
+  /** Says on every screen and export what the data is ("Invented demonstration data ..."). */
+  notice: v.optional(text, ''),
+  plantings: v.array(PlantingSchema),
+  layers: v.array(LayerEntrySchema),
+  /** Absent: the built-in table. */
+  originWeights: v.optional(OriginWeightsSchema),
+  statements: v.optional(v.array(StatementSchema), []),
+});
+
+export type Plan = v.InferOutput<typeof PlanSchema>;
+export type PlanInput = v.InferInput<typeof PlanSchema>;
+export type Planting = v.InferOutput<typeof PlantingSchema>;
+export type LayerEntry = v.InferOutput<typeof LayerEntrySchema>;
+export type Rules = v.InferOutput<typeof RulesSchema>;
+export type OriginWeights = v.InferOutput<typeof OriginWeightsSchema>;
+export type PieceWeight = v.InferOutput<typeof PieceWeightSchema>;
+export type Statement = v.InferOutput<typeof StatementSchema>;
+export type PlanPlace = v.InferOutput<typeof PlaceSchema>;

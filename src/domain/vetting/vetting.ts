@@ -1,0 +1,96 @@
+/**
+ * The shape of a vetting: columns of measures and answers, one row a candidate, for one planting.
+ * Made by jobs/handlers/vet.ts (the worker and the CLI call the same function); read by the ledger, the map and
+ * the vetting sheet. NaN means "not known" everywhere.
+ */
+import type { MatchColumns, Spread } from './match/types.ts';
+import type { OriginColumns } from './origin/types.ts';
+import type { FindingColumns } from './rules/types.ts';
+import type { ZoneAdjacency } from '../layers/zones.ts';
+
+/** Standing, by index. */
+export const STANDINGS = ['eligible', 'needs a check', 'ruled out'] as const;
+export type Standing = (typeof STANDINGS)[number];
+
+/** What was measured at every candidate from the user's layers; NaN or -1 where a layer is missing or has no value. */
+export interface Measures {
+  /** Elevation, m. */
+  readonly elevation: Float64Array;
+  /** Slope at the candidate, degrees (Horn 1981). */
+  readonly slope: Float64Array;
+  /** Index into the zones list, -1 outside all zones or no zones loaded. */
+  readonly zone: Int32Array;
+  /** Land-cover class code at the candidate. */
+  readonly cover: Float64Array;
+  /** Share of developed land within 100 m and within 500 m, 0-1. */
+  readonly developed100: Float64Array;
+  readonly developed500: Float64Array;
+  /** Share of forest classes within 100 m, 0-1 (closed forest, edge or opening is read from it). */
+  readonly forest100: Float64Array;
+  /** Metres to the nearest building, and buildings whose outline comes within 100 m. */
+  readonly building: Float64Array;
+  readonly buildings100: Float64Array;
+  /** Metres to the nearest road line (any class), and to the nearest drivable one. */
+  readonly road: Float64Array;
+  readonly drivable: Float64Array;
+  /** Trees of the same species in a line parallel to the nearest road that this tree belongs to (0 = none). */
+  readonly roadRow: Float64Array;
+  /** Metres to the nearest entry of a street- or park-tree inventory. */
+  readonly inventory: Float64Array;
+  /** Index into `settingNames`, -1 none. */
+  readonly setting: Int16Array;
+  /** Metres outside the species' native range (0 inside). */
+  readonly range: Float64Array;
+  /** Other oaks of the same section within the hybrid radius. */
+  readonly kin: Float64Array;
+  /** Geodesic km from the site, and bearing from the candidate to the site, degrees clockwise from north. */
+  readonly distance: Float64Array;
+  readonly bearing: Float64Array;
+  /** northward component of the move candidate -> site, km (negative: southward). */
+  readonly northward: Float64Array;
+}
+
+/** What a measure was read from: layer title, its source and date, for every piece that has one. */
+export interface Provenance {
+  readonly layer: string;
+  readonly source: string;
+  readonly date: string;
+}
+
+export interface Vetting {
+  /** Key of the inputs; a vetting with another key than the present inputs is out of date. */
+  readonly key: string;
+  readonly plantingId: string;
+  readonly n: number;
+  readonly measures: Measures;
+  readonly provenance: Readonly<Partial<Record<keyof Measures, Provenance>>>;
+  readonly site: SiteValues;
+  readonly zones: ZoneSummary;
+  readonly settingNames: readonly string[];
+  /** null where no variable could be read: match is then unknown for all. */
+  readonly match: MatchColumns | null;
+  readonly spread: Spread | null;
+  readonly origin: OriginColumns;
+  readonly findings: FindingColumns;
+  /** Index into STANDINGS; an override is already in it. */
+  readonly standing: Uint8Array;
+  /** 1 where the standing comes from an override with a reason. */
+  readonly overridden: Uint8Array;
+  /** Weight for the choice of parents, 0-1; NaN when not eligible. */
+  readonly weight: Float64Array;
+  /** Trouble that left a measure unknown (a layer missing, a variable unpaired ...). */
+  readonly notes: readonly string[];
+}
+
+export interface SiteValues {
+  readonly elevation: number;
+  readonly zone: number;
+  /** One value a variable, in the file's units, before transforms. */
+  readonly variables: readonly number[];
+}
+
+export interface ZoneSummary {
+  readonly keys: readonly string[];
+  readonly names: readonly string[];
+  readonly adjacency: ZoneAdjacency | null;
+}

@@ -1,0 +1,18 @@
+/**
+ * Bytes from anywhere behind one small interface: a File or Blob, an address with range requests, a path (CLI), memory.
+ * Readers ask for slices and never for more than they need; a whole read is `read(0, size)`.
+ */
+import type { Result } from '../domain/base/result.ts';
+
+export interface Source {
+  /** Name with extension as the user knows it. */
+  readonly name: string;
+  /** Bytes in all; null when the host does not say. */
+  readonly size: number | null;
+  /** Bytes [offset, offset + length), shorter at the end of the file. */
+  read(offset: number, length: number): Promise<Result<Uint8Array>>;
+  /** All bytes. */
+  readAll(): Promise<Result<Uint8Array>>;
+  /** Set for an address: readers that stream by themselves may use it in messages. */
+  readonly url?: string;
+}

@@ -1,0 +1,69 @@
+import { svelte } from '@sveltejs/vite-plugin-svelte';
+import { defineConfig } from 'vitest/config';
+
+// Vite also reads the `test` part: one file says how the app is built and how it is tested.
+export default defineConfig({
+  base: './',
+  plugins: [svelte({ compilerOptions: { runes: true } })],
+  build: {
+    target: 'es2022',
+    chunkSizeWarningLimit: 1200,
+    rolldownOptions: {
+      checks: { pluginTimings: false },
+      output: {
+        codeSplitting: {
+          groups: [{ name: 'maplibre', test: /node_modules[\\/](maplibre-gl|@maplibre)[\\/]/ }],
+        },
+      },
+    },
+  },
+  worker: { format: 'es' },
+  server: { port: 5173, host: '127.0.0.1' },
+  preview: { port: 4173, strictPort: false, host: '127.0.0.1' },
+  test: {
+    projects: [
+      {
+        extends: true,
+        test: {
+          name: 'unit',
+          environment: 'node',
+          include: ['tests/{domain,io,jobs,cli,layers,hostile,demo,app}/**/*.test.ts'],
+          testTimeout: 60_000,
+        },
+      },
+      {
+        extends: true,
+        test: {
+          name: 'reference',
+          environment: 'node',
+          include: ['tests/reference/**/*.test.ts'],
+          testTimeout: 120_000,
+        },
+      },
+      {
+        extends: true,
+        resolve: { conditions: ['browser'] },
+        test: {
+          name: 'state',
+          environment: 'happy-dom',
+          include: ['tests/{state,ui}/**/*.test.ts'],
+        },
+      },
+      {
+        extends: true,
+        test: { name: 'architecture', environment: 'node', include: ['tests/architecture/**/*.test.ts'], testTimeout: 120_000 },
+      },
+      {
+        extends: true,
+        test: {
+          name: 'browser',
+          environment: 'node',
+          include: ['tests/browser/**/*.test.ts'],
+          testTimeout: 120_000,
+          hookTimeout: 180_000,
+          fileParallelism: false,
+        },
+      },
+    ],
+  },
+});
