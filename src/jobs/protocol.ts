@@ -1,0 +1,119 @@
+/**
+ * The one table of long work: job -> input, output. Both sides of the worker are checked against it.
+ * Every job reports progress as (done, total, what) and may be cancelled; expected trouble is a Failure, not an exception.
+ */
+import type { Box, Place } from '../domain/base/geo.ts';
+import type { Failure, Note } from '../domain/base/result.ts';
+import type { Candidates } from '../domain/candidates/candidates.ts';
+import type { ParentProblem, ParentSet, Reserves, WhyNot } from '../domain/parents/types.ts';
+import type { LayerEntry, Plan } from '../domain/plan/schema.ts';
+import type { ScoutingDay } from '../domain/scouting/types.ts';
+import type { Vetting } from '../domain/vetting/vetting.ts';
+
+/** Where the bytes of a layer are: a file's content kept by the page, or an address. */
+export type Bytes = { readonly kind: 'blob'; readonly name: string; readonly blob: Blob } | { readonly kind: 'url'; readonly name: string; readonly url: string };
+
+/** What the screen needs to know of an opened layer; the data itself stays in the worker. */
+export interface LayerView {
+  readonly id: string;
+  readonly file: string;
+  readonly format: string;
+  readonly crs: string | null;
+  readonly extent: Box | null;
+  /** Features, rows or bands. */
+  readonly count: number;
+  readonly notes: readonly Note[];
+  /** Vector layers: GeoJSON text for the map (its own worker reads it). Zones carry key, name, index. */
+  readonly geojson: Blob | null;
+  readonly raster: { readonly width: number; readonly height: number; readonly cellMetres: number; readonly low: number; readonly high: number } | null;
+}
+
+/** What a dropped file holds and which definition fits, before it becomes a layer. */
+export interface Inspection {
+  readonly file: string;
+  readonly format: string;
+  readonly kind: 'raster' | 'polygon' | 'line' | 'point' | 'table';
+  readonly crs: string | null;
+  readonly extent: Box | null;
+  readonly count: number;
+  /** Attribute or column names; band descriptions for a raster. */
+  readonly fields: readonly string[];
+  readonly notes: readonly Note[];
+  /** Ids of definitions that could fit, best guess first; the user chooses. */
+  readonly definitions: readonly string[];
+}
+
+export interface HoldBack {
+  readonly rule: string;
+  readonly title: string;
+  /** Largest number of members if this rule alone were set aside or loosened as `change` says. */
+  readonly largest: number;
+  readonly change: string;
+}
+
+export interface ChoiceOutput {
+  readonly set: ParentSet;
+  readonly reserves: Reserves;
+  /** Only where K cannot be had. */
+  readonly heldBack: readonly HoldBack[];
+}
+
+export interface PointColumns {
+  readonly lon: Float64Array;
+  readonly lat: Float64Array;
+  /** Index into STANDINGS; 3 = other species than the planting's. */
+  readonly standing: Uint8Array;
+}
+
+export interface Jobs {
+  inspect: { input: { bytes: Bytes; crs?: string }; output: Inspection };
+  open: { input: { entry: LayerEntry; bytes: Bytes }; output: LayerView };
+  close: { input: { id: string }; output: null };
+  /** Columns of all open candidate layers together. */
+  candidates: { input: null; output: { candidates: Candidates; notes: readonly Note[] } };
+  vet: { input: { plan: Plan; plantingId: string; key: string }; output: Vetting };
+  choose: { input: { problem: ParentProblem; relaxations: readonly Relaxation[] }; output: ChoiceOutput };
+  whyNot: { input: { problem: ParentProblem; set: ParentSet; row: number }; output: WhyNot };
+  route: { input: RouteInput; output: ScoutingDay };
+  /** GeoJSON text of candidate points for the map, feature id = row. */
+  points: { input: PointColumns; output: Blob };
+  /** One picture of a raster layer for the map, 256 x 256; null where the raster has nothing there. */
+  tile: {
+    input: { layer: string; style: 'relief' | 'values'; scheme: 'light' | 'dark'; z: number; x: number; y: number };
+    output: ImageBitmap | null;
+  };
+}
+
+/** Rows that would be eligible if one rule alone were set aside, with the weights they would have. */
+export interface Relaxation {
+  readonly rule: string;
+  readonly title: string;
+  readonly change: string;
+  readonly rows: readonly number[];
+  readonly weights: readonly number[];
+}
+
+export interface RouteInput {
+  readonly key: string;
+  readonly stops: ReadonlyArray<Place & { readonly row: number; readonly id: string; readonly title: string }>;
+  readonly start: Place & { readonly name: string };
+  /** null: back to the start. */
+  readonly end: (Place & { readonly name: string }) | null;
+  readonly leave: number;
+  readonly hours: number;
+  readonly stopMinutes: number;
+  readonly kmh: number;
+  readonly detour: number;
+}
+
+export type JobName = keyof Jobs;
+
+export type ToWorker =
+  | { readonly kind: 'run'; readonly id: number; readonly job: JobName; readonly input: unknown }
+  | { readonly kind: 'cancel'; readonly id: number };
+
+export type FromWorker =
+  | { readonly kind: 'progress'; readonly id: number; readonly done: number; readonly total: number; readonly what: string }
+  | { readonly kind: 'done'; readonly id: number; readonly output: unknown }
+  | { readonly kind: 'failed'; readonly id: number; readonly failure: Failure }
+  | { readonly kind: 'crashed'; readonly id: number; readonly message: string };

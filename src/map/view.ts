@@ -1,0 +1,55 @@
+/** What the map shows, as plain data, and what it says back. The map keeps nothing that is not derived from this. */
+import type { Box, Place } from '../domain/base/geo.ts';
+import type { Failure } from '../domain/base/result.ts';
+import type { LayerDefinition } from '../domain/layers/definition.ts';
+
+export type Scheme = 'light' | 'dark';
+
+export interface MapView {
+  readonly scheme: Scheme;
+  /** Raster layers to draw, bottom first. `revision` changes when the file behind it does. */
+  readonly rasters: ReadonlyArray<{ readonly id: string; readonly style: 'relief' | 'values'; readonly opacity: number; readonly revision: string }>;
+  /** Vector context layers to draw, bottom first; zones among them (their features carry key, name, index). */
+  readonly vectors: ReadonlyArray<{ readonly id: string; readonly definition: LayerDefinition; readonly geojson: Blob; readonly opacity: number }>;
+  /** Index of the site's zone in the zones layer, -1 none. */
+  readonly homeZone: number;
+  readonly site: Place | null;
+  readonly siteTitle: string;
+  /** Candidate points as GeoJSON text: feature id = row, properties { s: standing 0-3 }. */
+  readonly points: Blob | null;
+  /** Draw ruled-out candidates and other species. */
+  readonly showRuledOut: boolean;
+  readonly members: ReadonlyArray<Place & { readonly row: number; readonly label: string; readonly overridden: boolean }>;
+  readonly reserves: ReadonlyArray<Place & { readonly row: number; readonly label: string }>;
+  /** Metres between members: discs of half of it are drawn. */
+  readonly spacing: number;
+  readonly route: { readonly line: readonly Place[]; readonly start: Place; readonly end: Place } | null;
+  readonly selected: (Place & { readonly row: number }) | null;
+  readonly hovered: (Place & { readonly row: number; readonly text: string }) | null;
+  /** Next click sets a place (crosshair). */
+  readonly picking: boolean;
+  /** Said on the map's foot when the data is invented. */
+  readonly notice: string;
+}
+
+export interface MapEvents {
+  select(row: number | null): void;
+  hover(row: number | null): void;
+  pick(place: Place): void;
+  ready(): void;
+  failed(failure: Failure): void;
+}
+
+export interface MapHandle {
+  update(view: MapView): void;
+  /** Fits the box with room for panel and ledger. */
+  show(box: Box, animate: boolean): void;
+  /** Moves to a place only if it is out of sight. */
+  reveal(place: Place): void;
+  /** A picture of the map as drawn, for print. */
+  picture(): Promise<Blob>;
+  destroy(): void;
+}
+
+/** Pictures of raster layers, made elsewhere. */
+export type TileMaker = (layer: string, style: 'relief' | 'values', scheme: Scheme, z: number, x: number, y: number, signal: AbortSignal) => Promise<ImageBitmap | null>;
