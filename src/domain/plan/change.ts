@@ -1,0 +1,111 @@
+/**
+ * Edits of the document. Each is a pure function plan -> Change; the document applies a Change and its inverse is the undo.
+ * Plans are never altered in place: a Change holds both sides and unchanged parts are shared between them.
+ */
+import type { LayerEntry, OriginWeights, Plan, Planting, PlanPlace, Rules, Statement } from './schema.ts';
+
+export interface Change {
+  /** What was done, for the undo button: "Move the site". */
+  readonly note: string;
+  readonly before: Plan;
+  readonly after: Plan;
+}
+
+export const inverse = (c: Change): Change => ({ note: c.note, before: c.after, after: c.before });
+
+const change = (plan: Plan, note: string, part: Partial<Plan>): Change => ({ note, before: plan, after: { ...plan, ...part } });
+
+/** The other edits of a planting stand on this one. */
+export function editPlanting(plan: Plan, id: string, note: string, part: Partial<Planting>): Change {
+  return change(plan, note, { plantings: plan.plantings.map((p) => (p.id === id ? { ...p, ...part } : p)) });
+}
+
+const plantingOf = (plan: Plan, id: string): Planting => {
+  const planting = plan.plantings.find((p) => p.id === id);
+  if (!planting) throw new Error(`no planting ${id}`);
+  return planting;
+};
+
+export const setTitle = (plan: Plan, title: string): Change => change(plan, 'Rename the workspace', { title });
+
+export const setSite = (plan: Plan, id: string, site: PlanPlace): Change => editPlanting(plan, id, 'Move the site', { site });
+
+export function setRule<R extends keyof Rules>(plan: Plan, id: string, rule: R, value: Rules[R]): Change {
+  return editPlanting(plan, id, 'Change a rule', { rules: { ...plantingOf(plan, id).rules, [rule]: value } });
+}
+
+export const setParents = (plan: Plan, id: string, part: Partial<Planting['parents']>): Change =>
+  editPlanting(plan, id, 'Change the parent set', { parents: { ...plantingOf(plan, id).parents, ...part } });
+
+export const setScouting = (plan: Plan, id: string, part: Partial<Planting['scouting']>): Change =>
+  editPlanting(plan, id, 'Change the scouting day', { scouting: { ...plantingOf(plan, id).scouting, ...part } });
+
+/** Locks and bans exclude each other. */
+export function setLock(plan: Plan, id: string, candidate: string, mark: 'lock' | 'ban' | 'none'): Change {
+  const p = plantingOf(plan, id);
+  const without = (list: readonly string[]): string[] => list.filter((c) => c !== candidate);
+  const note = mark === 'lock' ? `Keep ${candidate}` : mark === 'ban' ? `Leave out ${candidate}` : `Free ${candidate}`;
+  return editPlanting(plan, id, note, {
+    locks: mark === 'lock' ? [...without(p.locks), candidate] : without(p.locks),
+    bans: mark === 'ban' ? [...without(p.bans), candidate] : without(p.bans),
+  });
+}
+
+export function setOverride(plan: Plan, id: string, override: Planting['overrides'][number]): Change {
+  const rest = plantingOf(plan, id).overrides.filter((o) => o.candidate !== override.candidate);
+  return editPlanting(plan, id, `Override ${override.candidate}`, { overrides: [...rest, override] });
+}
+
+export function dropOverride(plan: Plan, id: string, candidate: string): Change {
+  return editPlanting(plan, id, `Take back the override of ${candidate}`, {
+    overrides: plantingOf(plan, id).overrides.filter((o) => o.candidate !== candidate),
+  });
+}
+
+export function setStatement(plan: Plan, statement: Statement): Change {
+  const rest = plan.statements.filter((s) => s.candidate !== statement.candidate);
+  return change(plan, `Record the origin of ${statement.candidate}`, { statements: [...rest, statement] });
+}
+
+export const dropStatement = (plan: Plan, candidate: string): Change =>
+  change(plan, `Take back the statement on ${candidate}`, { statements: plan.statements.filter((s) => s.candidate !== candidate) });
+
+/** undefined: back to the built-in table. */
+export function setOriginWeights(plan: Plan, weights: OriginWeights | undefined): Change {
+  const { originWeights: _old, ...rest } = plan;
+  return { note: 'Change the evidence weights', before: plan, after: weights ? { ...rest, originWeights: weights } : rest };
+}
+
+/**
+ * Adds layers (one gesture, one step). A raster of numbers becomes a variable of every planting when `variables` names it.
+ */
+export function addLayers(plan: Plan, layers: readonly LayerEntry[], variables: readonly string[]): Change {
+  const note = layers.length === 1 ? `Add ${layers[0].title ?? layers[0].id}` : `Add ${layers.length} layers`;
+  return change(plan, note, {
+    layers: [...plan.layers, ...layers],
+    plantings: plan.plantings.map((p) => ({ ...p, variables: [...p.variables, ...variables] })),
+  });
+}
+
+export function editLayer(plan: Plan, id: string, part: Partial<LayerEntry>): Change {
+  return change(plan, 'Change a layer', { layers: plan.layers.map((l) => (l.id === id ? { ...l, ...part } : l)) });
+}
+
+/** Takes a layer out, and the variables and tolerances that named it. */
+export function removeLayer(plan: Plan, id: string): Change {
+  const layer = plan.layers.find((l) => l.id === id);
+  return change(plan, `Remove ${layer?.title ?? id}`, {
+    layers: plan.layers.filter((l) => l.id !== id),
+    plantings: plan.plantings.map((p) => ({
+      ...p,
+      variables: p.variables.filter((x) => x !== id),
+      rules: { ...p.rules, tolerance: p.rules.tolerance.filter((t) => t.variable !== id) },
+    })),
+  });
+}
+
+export const addPlanting = (plan: Plan, planting: Planting): Change =>
+  change(plan, `Add ${planting.title}`, { plantings: [...plan.plantings, planting] });
+
+export const removePlanting = (plan: Plan, id: string): Change =>
+  change(plan, `Remove ${plantingOf(plan, id).title}`, { plantings: plan.plantings.filter((p) => p.id !== id) });
