@@ -1,0 +1,308 @@
+/**
+ * Everything the screen works with, put together: document, session, selection, layers, results. Components get it by
+ * `getKinstand()`; it is made once, in app/main.ts.
+ */
+import { getContext, setContext } from 'svelte';
+import { fail, ok, type Result } from '../domain/base/result.ts';
+import { addLayers, editPlanting, setSite, type Change } from '../domain/plan/change.ts';
+import { freeId, freshPlan } from '../domain/plan/fresh.ts';
+import { findPlanting } from '../domain/plan/keys.ts';
+import { parsePlan } from '../domain/plan/parse.ts';
+import type { LayerEntry, Plan, PlanPlace, Planting } from '../domain/plan/schema.ts';
+import { layerDefinition } from '../../layers/index.ts';
+import type { JobClient } from '../jobs/client.ts';
+import type { Bytes, Jobs } from '../jobs/protocol.ts';
+import type { Store, WorkspaceRecord } from '../storage/store.ts';
+import { Autosave } from './autosave.svelte.ts';
+import { PlanDocument } from './document.svelte.ts';
+import { Intake } from './intake.svelte.ts';
+import { Layers } from './layers.svelte.ts';
+import { Notices } from './notices.svelte.ts';
+import { Results } from './results.svelte.ts';
+import { Selection } from './selection.svelte.ts';
+import { Session } from './session.svelte.ts';
+import { parentInputs } from '../domain/parents/inputs.ts';
+import type { WhyNot } from '../domain/parents/types.ts';
+
+/** Shown at once when a workspace opens, without waiting to be switched on. */
+const SHOWN_AT_FIRST = ['elevation', 'zones'];
+
+export interface Parts {
+  /** Layers and vetting. */
+  readonly data: JobClient;
+  /** Choice and route: apart, so that a long search does not hold up vetting. */
+  readonly solver: JobClient;
+  /** Map pictures: apart, so that the map never waits. */
+  readonly tiles: JobClient;
+  readonly store: Store | null;
+  /** ISO time, for saves. */
+  readonly now: () => string;
+  readonly newId: () => string;
+  /** Address of the demo workspace's folder, ending in a slash. */
+  readonly demo: string;
+  /** Reads a JSON file beside the app. */
+  readonly fetchJson: (url: string) => Promise<Result<unknown>>;
+  readonly packWorkspace: (plan: Plan, files: ReadonlyArray<{ path: string; bytes: Uint8Array }>) => Promise<Uint8Array>;
+  readonly unpackWorkspace: (bytes: Uint8Array, name: string) => Promise<Result<{ plan: unknown; files: ReadonlyArray<{ path: string; bytes: Uint8Array }> }>>;
+}
+
+export class Kinstand {
+  readonly document = new PlanDocument();
+  readonly session = new Session();
+  readonly selection = new Selection();
+  readonly notices = new Notices();
+  readonly layers: Layers;
+  readonly results: Results;
+  readonly autosave: Autosave;
+  readonly intake: Intake;
+  /** 'opening' until a workspace is on screen. */
+  phase = $state<'opening' | 'ready'>('opening');
+  /** Counts workspaces opened: the map fits itself anew. */
+  opened = $state(0);
+  whyNot = $state.raw<{ row: number; key: string; answer: WhyNot | null } | null>(null);
+  #parts: Parts;
+
+  constructor(parts: Parts) {
+    this.#parts = parts;
+    this.layers = new Layers(parts.data, parts.tiles);
+    this.results = new Results(parts.data, parts.solver, this.layers);
+    this.autosave = new Autosave(parts.store, this.document, this.session, this.layers, parts.now);
+    this.intake = new Intake(parts.data, (id) => layerDefinition(id)?.title ?? '');
+    this.document.onChange(() => {
+      if (this.phase !== 'ready') return;
+      this.autosave.touch();
+      void this.update();
+    });
+  }
+
+  get plan(): Plan {
+    return this.document.plan;
+  }
+
+  get planting(): Planting | null {
+    return findPlanting(this.plan, this.session.plantingId) ?? this.plan.plantings[0] ?? null;
+  }
+
+  get readOnly(): boolean {
+    return this.autosave.state === 'read-only';
+  }
+
+  /** Opens the workspace kept last in this browser, else the demo. */
+  async start(): Promise<void> {
+    const store = this.#parts.store;
+    const current = store ? await store.current() : ok(null);
+    if (!current.ok) this.notices.fail(current.failure);
+    if (current.ok && current.value !== null && (await this.openKept(current.value))) return;
+    await this.openDemo();
+  }
+
+  async openDemo(): Promise<void> {
+    const json = await this.#parts.fetchJson(new URL('plan.json', this.#parts.demo).href);
+    const plan = json.ok ? parsePlan(json.value, 'Demo workspace') : json;
+    if (!plan.ok) {
+      this.notices.fail(plan.failure);
+      await this.#show(freshPlan('Untitled workspace'), null, new Map(), {}, this.#parts.newId(), []);
+      return;
+    }
+    await this.#show(plan.value, this.#parts.demo, new Map(), { shown: this.#shownAtFirst(plan.value) }, 'demo', []);
+  }
+
+  async openEmpty(title: string): Promise<void> {
+    await this.#show(freshPlan(title), null, new Map(), { stage: 'planting' }, this.#parts.newId(), []);
+    this.autosave.touch();
+  }
+
+  /** False when it is not there or cannot be read (which is then said). */
+  async openKept(id: string): Promise<boolean> {
+    const loaded = (await this.#parts.store?.load(id)) ?? ok(null);
+    if (!loaded.ok) this.notices.fail(loaded.failure);
+    if (!loaded.ok || loaded.value === null) return false;
+    const { record, files } = loaded.value;
+    const plan = parsePlan(record.plan, `Kept workspace "${record.title}"`);
+    if (!plan.ok) {
+      // Set aside, not deleted: it stays in the list and can be tried again by a newer version.
+      this.notices.fail(plan.failure);
+      return false;
+    }
+    const blobs = new Map(files.map((f) => [f.path, f.blob]));
+    await this.#show(plan.value, record.base === null ? null : this.#parts.demo, blobs, record.session, id, blobs.keys());
+    return true;
+  }
+
+  async listKept(): Promise<WorkspaceRecord[]> {
+    const list = (await this.#parts.store?.list()) ?? ok([]);
+    if (!list.ok) {
+      this.notices.fail(list.failure);
+      return [];
+    }
+    return [...list.value].sort((a, b) => b.savedAt.localeCompare(a.savedAt));
+  }
+
+  async removeKept(id: string): Promise<void> {
+    const result = await this.#parts.store?.remove(id);
+    if (result && !result.ok) this.notices.fail(result.failure);
+  }
+
+  /** A workspace file (zip) takes the place of what is open; what was open stays kept in the browser. */
+  async openFile(file: File): Promise<void> {
+    const unpacked = await this.#parts.unpackWorkspace(new Uint8Array(await file.arrayBuffer()), file.name);
+    if (!unpacked.ok) return this.notices.fail(unpacked.failure);
+    const plan = parsePlan(unpacked.value.plan, file.name);
+    if (!plan.ok) return this.notices.fail(plan.failure);
+    const files = new Map(unpacked.value.files.map((f) => [f.path, new Blob([f.bytes as BlobPart])]));
+    await this.autosave.flush();
+    await this.#show(plan.value, null, files, { shown: this.#shownAtFirst(plan.value) }, this.#parts.newId(), []);
+    this.autosave.touch();
+  }
+
+  /** The whole workspace as one file. */
+  async packFile(): Promise<Result<Blob>> {
+    const files: { path: string; bytes: Uint8Array }[] = [];
+    for (const entry of this.plan.layers) {
+      if (entry.path === undefined || files.some((f) => f.path === entry.path)) continue;
+      const bytes = this.layers.bytes(entry);
+      if (!bytes.ok) return bytes;
+      const b = bytes.value;
+      if (b.kind === 'blob') {
+        files.push({ path: entry.path, bytes: new Uint8Array(await b.blob.arrayBuffer()) });
+        continue;
+      }
+      const response = await fetch(b.url);
+      if (!response.ok) return fail('unreadable', entry.path, `could not be read (${response.status})`, 'Reload the page and save again.');
+      files.push({ path: entry.path, bytes: new Uint8Array(await response.arrayBuffer()) });
+    }
+    const zip = await this.#parts.packWorkspace(this.plan, files);
+    return ok(new Blob([zip as BlobPart], { type: 'application/zip' }));
+  }
+
+  /** The one door for edits; refused in a second tab. */
+  apply(change: Change): void {
+    if (this.readOnly) {
+      this.notices.note('This workspace is open in another tab; this one only shows it. Close the other tab and reload to edit here.');
+      return;
+    }
+    this.document.apply(change);
+  }
+
+  undo(): void {
+    if (!this.readOnly) this.document.undo();
+  }
+
+  redo(): void {
+    if (!this.readOnly) this.document.redo();
+  }
+
+  setPlanting(id: string): void {
+    this.session.plantingId = id;
+    this.selection.clear();
+    this.whyNot = null;
+    this.autosave.touch();
+    void this.update();
+  }
+
+  /** A place picked on the map. */
+  pick(place: PlanPlace): void {
+    const what = this.selection.picking;
+    const planting = this.planting;
+    this.selection.picking = null;
+    if (what === null || planting === null) return;
+    if (what === 'site') this.apply(setSite(this.plan, planting.id, { ...place, name: planting.site.name }));
+    else {
+      const note = what === 'start' ? 'Set the start of the day' : 'Set the end of the day';
+      this.apply(editPlanting(this.plan, planting.id, note, { scouting: { ...planting.scouting, [what]: place } }));
+    }
+  }
+
+  bring(files: readonly File[]): Promise<void> {
+    const bytes: Bytes[] = files.map((f) => ({ kind: 'blob', name: f.name, blob: f }));
+    this.session.stage = 'layers';
+    this.session.panelOpen = true;
+    return this.intake.bring(bytes);
+  }
+
+  bringUrl(url: string): Promise<void> {
+    const name = url.split(/[?#]/)[0].split('/').at(-1) || url;
+    return this.intake.bring([{ kind: 'url', name, url }]);
+  }
+
+  /** Makes layers of the accepted items: one gesture, one step back. */
+  acceptIntake(): void {
+    const taken = new Set(this.plan.layers.map((l) => l.id));
+    const paths = new Set(this.plan.layers.map((l) => l.path ?? ''));
+    const entries: LayerEntry[] = [];
+    const variables: string[] = [];
+    for (const { bytes, entry } of this.intake.ready) {
+      const id = freeId(entry.definition, taken);
+      taken.add(id);
+      let where: { path: string } | { url: string };
+      if (bytes.kind === 'url') where = { url: bytes.url };
+      else {
+        const path = freeId(bytes.name, paths);
+        paths.add(path);
+        this.layers.keep(path, bytes.blob);
+        where = { path };
+      }
+      entries.push({ licence: '', ...entry, id, ...where });
+      const definition = layerDefinition(entry.definition);
+      if (definition?.geometry === 'raster' && definition.unit !== 'class' && definition.role !== 'land cover') variables.push(id);
+    }
+    if (entries.length === 0) return;
+    for (const item of this.intake.ready) this.intake.putAway(item.id);
+    this.apply(addLayers(this.plan, entries, variables));
+    for (const e of entries) if (SHOWN_AT_FIRST.includes(e.definition)) this.session.show(e.id, true);
+  }
+
+  /** Opens layers, then brings the results up to date. Called after every change. */
+  async update(): Promise<void> {
+    await this.layers.sync(this.plan);
+    const planting = this.planting;
+    if (planting) await this.results.refresh(this.plan, planting.id);
+    else this.results.clear();
+  }
+
+  async askWhyNot(row: number): Promise<void> {
+    const { vetting, choice } = this.results;
+    const candidates = this.layers.candidates;
+    const planting = this.planting;
+    if (!vetting || !choice || !candidates || !planting) return;
+    const key = this.results.choiceKey;
+    this.whyNot = { row, key, answer: null };
+    const { problem } = parentInputs(planting, vetting, candidates);
+    const input: Jobs['whyNot']['input'] = { problem, set: choice.set, row };
+    const result = await this.#parts.solver.run('whyNot', input).result;
+    if (this.whyNot?.row !== row || this.whyNot.key !== key) return;
+    if (result.ok) this.whyNot = { row, key, answer: result.value };
+    else {
+      this.whyNot = null;
+      this.notices.fail(result.failure);
+    }
+  }
+
+  #shownAtFirst(plan: Plan): string[] {
+    return plan.layers.filter((l) => SHOWN_AT_FIRST.includes(l.definition)).map((l) => l.id);
+  }
+
+  async #show(plan: Plan, base: string | null, files: ReadonlyMap<string, Blob>, session: unknown, id: string, kept: Iterable<string>): Promise<void> {
+    this.phase = 'opening';
+    this.results.clear();
+    this.selection.clear();
+    this.whyNot = null;
+    this.intake.clear();
+    await this.layers.reset(base, files);
+    this.session.restore(session);
+    this.document.replace(plan);
+    if (!findPlanting(plan, this.session.plantingId)) this.session.plantingId = plan.plantings[0]?.id ?? '';
+    await this.autosave.start(id, kept);
+    this.phase = 'ready';
+    this.opened++;
+    await this.update();
+  }
+}
+
+const KEY = Symbol('kinstand');
+export const provideKinstand = (k: Kinstand): Kinstand => setContext(KEY, k);
+export function getKinstand(): Kinstand {
+  const k = getContext<Kinstand | undefined>(KEY);
+  if (!k) throw new Error('no Kinstand above this component');
+  return k;
+}

@@ -1,0 +1,133 @@
+/** The opened layers: bytes by path, what each holds, and the candidates of all of them together. */
+import { fail, ok, type Failure, type Note, type Result } from '../domain/base/result.ts';
+import type { Candidates } from '../domain/candidates/candidates.ts';
+import type { LayerEntry, Plan } from '../domain/plan/schema.ts';
+import type { JobClient } from '../jobs/client.ts';
+import type { Bytes, LayerView } from '../jobs/protocol.ts';
+
+export type LayerState =
+  | { readonly kind: 'opening'; readonly done: number; readonly total: number; readonly what: string }
+  | { readonly kind: 'open'; readonly view: LayerView }
+  | { readonly kind: 'failed'; readonly failure: Failure };
+
+/** The parts of an entry that decide what its bytes mean: a change of another part needs no second reading. */
+const openingKey = (e: LayerEntry): string =>
+  JSON.stringify([e.definition, e.path, e.url, e.band, e.crs, e.key, e.name, e.columns]);
+
+export class Layers {
+  /** By layer id. */
+  states = $state.raw<Readonly<Record<string, LayerState>>>({});
+  candidates = $state.raw<Candidates | null>(null);
+  candidateNotes = $state.raw<readonly Note[]>([]);
+  /** Changes whenever the content of any layer does. */
+  revision = $state(0);
+
+  #jobs: JobClient;
+  #tiles: JobClient;
+  /** Files that the user brought, by path in the plan. */
+  #files = new Map<string, Blob>();
+  #base: string | null = null;
+  #opened = new Map<string, string>();
+
+  constructor(jobs: JobClient, tiles: JobClient) {
+    this.#jobs = jobs;
+    this.#tiles = tiles;
+  }
+
+  get files(): ReadonlyMap<string, Blob> {
+    return this.#files;
+  }
+  get base(): string | null {
+    return this.#base;
+  }
+
+  /** Another workspace: forgets all that is open. */
+  async reset(base: string | null, files: ReadonlyMap<string, Blob>): Promise<void> {
+    for (const id of this.#opened.keys()) await this.#close(id);
+    this.#base = base;
+    this.#files = new Map(files);
+    this.states = {};
+    this.candidates = null;
+    this.candidateNotes = [];
+    this.revision++;
+  }
+
+  keep(path: string, blob: Blob): void {
+    this.#files.set(path, blob);
+  }
+
+  view(id: string): LayerView | null {
+    const s = this.states[id];
+    return s?.kind === 'open' ? s.view : null;
+  }
+
+  /** Where a layer's bytes are: a kept file, an address, or beside the plan the workspace came from. */
+  bytes(entry: LayerEntry): Result<Bytes> {
+    if (entry.url !== undefined) return ok({ kind: 'url', name: entry.url.split('/').at(-1) ?? entry.url, url: entry.url });
+    const path = entry.path ?? '';
+    const name = path.split('/').at(-1) ?? path;
+    const blob = this.#files.get(path);
+    if (blob) return ok({ kind: 'blob', name, blob });
+    if (this.#base !== null) return ok({ kind: 'url', name, url: new URL(path, this.#base).href });
+    return fail('unreadable', path, 'is named by the plan but is not in this workspace', 'Add the file again in the Layers stage.');
+  }
+
+  /** Opens what the plan names and is not open, closes what it no longer names. Resolves when all have settled. */
+  async sync(plan: Plan): Promise<void> {
+    const wanted = new Map(plan.layers.map((l) => [l.id, openingKey(l)]));
+    let changed = false;
+    for (const [id, key] of [...this.#opened]) {
+      if (wanted.get(id) === key) continue;
+      await this.#close(id);
+      changed = true;
+    }
+    const missing = plan.layers.filter((l) => !this.#opened.has(l.id));
+    if (missing.length === 0 && !changed) return;
+    for (const entry of missing) this.#opened.set(entry.id, openingKey(entry));
+    await Promise.all(missing.map((entry) => this.#open(entry)));
+    if (changed || missing.some((l) => l.definition === 'candidates')) await this.#readCandidates();
+    this.revision++;
+  }
+
+  async #open(entry: LayerEntry): Promise<void> {
+    const bytes = this.bytes(entry);
+    if (!bytes.ok) {
+      this.#set(entry.id, { kind: 'failed', failure: bytes.failure });
+      return;
+    }
+    this.#set(entry.id, { kind: 'opening', done: 0, total: 1, what: 'opening' });
+    const result = await this.#jobs.run('open', { entry, bytes: bytes.value }, (done, total, what) =>
+      this.#set(entry.id, { kind: 'opening', done, total, what }),
+    ).result;
+    if (!this.#opened.has(entry.id)) return;
+    if (!result.ok) {
+      this.#set(entry.id, { kind: 'failed', failure: result.failure });
+      return;
+    }
+    // Pictures for the map are made in a worker of their own, so that a long vetting never holds up the map.
+    if (result.value.raster) await this.#tiles.run('open', { entry, bytes: bytes.value }).result;
+    this.#set(entry.id, { kind: 'open', view: result.value });
+  }
+
+  async #close(id: string): Promise<void> {
+    this.#opened.delete(id);
+    const { [id]: _gone, ...rest } = this.states;
+    this.states = rest;
+    await Promise.all([this.#jobs.run('close', { id }).result, this.#tiles.run('close', { id }).result]);
+  }
+
+  async #readCandidates(): Promise<void> {
+    const result = await this.#jobs.run('candidates', null).result;
+    if (result.ok) {
+      this.candidates = result.value.candidates;
+      this.candidateNotes = result.value.notes;
+    } else {
+      this.candidates = null;
+      this.candidateNotes = [{ where: result.failure.where, what: result.failure.what }];
+    }
+  }
+
+  #set(id: string, state: LayerState): void {
+    this.states = { ...this.states, [id]: state };
+  }
+}

@@ -1,0 +1,58 @@
+/** How the workspace is looked at: saved with it, but not undoable. */
+import * as v from 'valibot';
+
+export const STAGES = ['planting', 'layers', 'candidates', 'parents', 'scouting'] as const;
+export type Stage = (typeof STAGES)[number];
+
+const SessionSchema = v.object({
+  stage: v.optional(v.picklist(STAGES), 'parents'),
+  plantingId: v.optional(v.string(), ''),
+  units: v.optional(v.picklist(['metric', 'us']), 'us'),
+  scheme: v.optional(v.picklist(['auto', 'light', 'dark']), 'auto'),
+  ledgerOpen: v.optional(v.boolean(), true),
+  ledgerHeight: v.optional(v.pipe(v.number(), v.minValue(96), v.maxValue(2000)), 240),
+  panelOpen: v.optional(v.boolean(), true),
+  showRuledOut: v.optional(v.boolean(), false),
+  /** Layer ids drawn on the map. */
+  shown: v.optional(v.array(v.string()), []),
+});
+export type SessionData = v.InferOutput<typeof SessionSchema>;
+export type Units = SessionData['units'];
+
+export class Session {
+  stage = $state<Stage>('parents');
+  plantingId = $state('');
+  units = $state<Units>('us');
+  scheme = $state<'auto' | 'light' | 'dark'>('auto');
+  ledgerOpen = $state(true);
+  ledgerHeight = $state(240);
+  /** Narrow screens: the panel is a sheet from the foot that can be put away. */
+  panelOpen = $state(true);
+  showRuledOut = $state(false);
+  shown = $state.raw<readonly string[]>([]);
+
+  data(): SessionData {
+    return {
+      stage: this.stage,
+      plantingId: this.plantingId,
+      units: this.units,
+      scheme: this.scheme,
+      ledgerOpen: this.ledgerOpen,
+      ledgerHeight: this.ledgerHeight,
+      panelOpen: this.panelOpen,
+      showRuledOut: this.showRuledOut,
+      shown: [...this.shown],
+    };
+  }
+
+  /** Takes what was saved; anything unreadable falls back to the defaults (a session holds no work). */
+  restore(saved: unknown): void {
+    const parsed = v.safeParse(SessionSchema, saved ?? {});
+    Object.assign(this, parsed.success ? parsed.output : v.parse(SessionSchema, {}));
+  }
+
+  show(id: string, on: boolean): void {
+    const rest = this.shown.filter((s) => s !== id);
+    this.shown = on ? [...rest, id] : rest;
+  }
+}
