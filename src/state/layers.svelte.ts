@@ -28,6 +28,7 @@ export class Layers {
   #files = new Map<string, Blob>();
   #base: string | null = null;
   #opened = new Map<string, string>();
+  #syncing: Promise<void> = Promise.resolve();
 
   constructor(jobs: JobClient, tiles: JobClient) {
     this.#jobs = jobs;
@@ -73,7 +74,13 @@ export class Layers {
   }
 
   /** Opens what the plan names and is not open, closes what it no longer names. Resolves when all have settled. */
-  async sync(plan: Plan): Promise<void> {
+  sync(plan: Plan): Promise<void> {
+    // One after the other: a second call waits for what the first is opening.
+    this.#syncing = this.#syncing.then(() => this.#sync(plan));
+    return this.#syncing;
+  }
+
+  async #sync(plan: Plan): Promise<void> {
     const wanted = new Map(plan.layers.map((l) => [l.id, openingKey(l)]));
     let changed = false;
     for (const [id, key] of [...this.#opened]) {
