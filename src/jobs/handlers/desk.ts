@@ -1,0 +1,34 @@
+/** What one worker (or one run of the command) holds open: layers by id, and what was made of them once. */
+import type { Candidates } from '../../domain/candidates/candidates.ts';
+import type { Note } from '../../domain/base/result.ts';
+import type { LayerDefinition } from '../../domain/layers/definition.ts';
+import type { ZoneAdjacency, Zone } from '../../domain/layers/zones.ts';
+import type { LayerEntry } from '../../domain/plan/schema.ts';
+import type { Opened } from '../../io/read/types.ts';
+
+export interface OpenLayer {
+  readonly entry: LayerEntry;
+  readonly definition: LayerDefinition;
+  readonly opened: Opened;
+  /** Values between which most cells lie (2nd and 98th percentile of an overview), for ramps; null for vectors. */
+  readonly range: { readonly low: number; readonly high: number } | null;
+  /** Set for zones. */
+  readonly zones: readonly Zone[] | null;
+  /** Set for candidates. */
+  readonly candidates: Candidates | null;
+  readonly notes: readonly Note[];
+}
+
+export interface Desk {
+  readonly layers: Map<string, OpenLayer>;
+  /** Adjacency by snap distance of the zones layer that is open: dear to compute, cheap to keep. */
+  readonly adjacency: Map<string, ZoneAdjacency>;
+  /** Measures that do not depend on the planting, by candidates and layers they were read from. */
+  readonly memo: Map<string, unknown>;
+}
+
+export const createDesk = (): Desk => ({ layers: new Map(), adjacency: new Map(), memo: new Map() });
+
+/** The open layers of one definition, in the order of the plan. */
+export const layersOf = (desk: Desk, definition: string): OpenLayer[] =>
+  [...desk.layers.values()].filter((l) => l.entry.definition === definition);
