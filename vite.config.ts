@@ -1,10 +1,21 @@
 import { svelte } from '@sveltejs/vite-plugin-svelte';
+import { cpSync } from 'node:fs';
+import type { Plugin } from 'vite';
 import { defineConfig } from 'vitest/config';
+
+/** The demo workspace travels with the built app, without the script that made it. */
+const demoWorkspace: Plugin = {
+  name: 'demo-workspace',
+  apply: 'build',
+  writeBundle(options) {
+    cpSync('demo-data', `${options.dir ?? 'dist'}/demo-data`, { recursive: true, filter: (file) => !/(\.ts|[\\/]lib)$/.test(file) });
+  },
+};
 
 // Vite also reads the `test` part: one file says how the app is built and how it is tested.
 export default defineConfig({
   base: './',
-  plugins: [svelte({ compilerOptions: { runes: true } })],
+  plugins: [svelte({ compilerOptions: { runes: true } }), demoWorkspace],
   build: {
     target: 'es2022',
     chunkSizeWarningLimit: 1200,
