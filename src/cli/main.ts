@@ -1,4 +1,86 @@
-export async function main(args: string[]): Promise<number> {
-  console.log('hello', args.join(','));
-  return 0;
+/** The `kinstand` command: the same domain and readers as the app, without a browser. */
+import { sentence, type Failure, type Result } from '../domain/base/result.ts';
+import { Cancelled, type Work } from '../domain/base/work.ts';
+import { choose } from './verbs/choose.ts';
+import { inspect } from './verbs/inspect.ts';
+import { match } from './verbs/match.ts';
+import { order } from './verbs/order.ts';
+import { run } from './verbs/run.ts';
+import { sample } from './verbs/sample.ts';
+
+/** What a verb gives back: a JSON document, and the same said in lines for a person. */
+export interface Answer {
+  readonly json: unknown;
+  readonly lines: readonly string[];
+  /** Set where something was refused although there is an answer (inspect): the exit code is then 2. */
+  readonly refused?: readonly Failure[];
+}
+
+export interface Verb {
+  readonly name: string;
+  readonly usage: string;
+  readonly help: string;
+  run(args: string[], work: Work): Promise<Result<Answer>>;
+}
+
+const VERBS: readonly Verb[] = [run, inspect, sample, match, choose, order];
+
+const overview = (): string =>
+  [
+    'kinstand VERB [options]',
+    '',
+    ...VERBS.map((v) => `  ${v.usage}`),
+    '',
+    'With --json one JSON document goes to standard output; progress goes to standard error.',
+    'kinstand VERB --help explains one verb. Exit code 0: done; 2: input refused, with its sentence on standard error.',
+  ].join('\n');
+
+/** Progress on one line of a terminal; nothing where standard error is a file or a pipe. */
+function terminalWork(): Work {
+  return {
+    progress(done, total, what) {
+      if (process.stderr.isTTY) process.stderr.write(`\r${what}: ${done} of ${total}\u001b[K${done >= total ? '\n' : ''}`);
+    },
+  };
+}
+
+/** @returns the exit code. */
+export async function main(argv: string[]): Promise<number> {
+  const [name, ...rest] = argv;
+  if (name === undefined || name === '--help' || name === '-h' || name === 'help') {
+    console.log(overview());
+    return name === undefined ? 2 : 0;
+  }
+  const verb = VERBS.find((v) => v.name === name);
+  if (!verb) {
+    console.error(`${name}: is not a verb of this command. Use one of ${VERBS.map((v) => v.name).join(', ')}.`);
+    return 2;
+  }
+  if (rest.includes('--help') || rest.includes('-h')) {
+    console.log(`kinstand ${verb.usage}\n\n${verb.help}`);
+    return 0;
+  }
+  const json = rest.includes('--json');
+  try {
+    const result = await verb.run(rest.filter((a) => a !== '--json'), terminalWork());
+    if (!result.ok) {
+      console.error(sentence(result.failure));
+      return 2;
+    }
+    const { json: document, lines, refused = [] } = result.value;
+    if (json) process.stdout.write(JSON.stringify(document, finite, 2) + '\n');
+    else for (const line of lines) console.log(line);
+    for (const failure of refused) console.error(sentence(failure));
+    return refused.length > 0 ? 2 : 0;
+  } catch (error) {
+    if (error instanceof Cancelled) return 2;
+    throw error;
+  }
+}
+
+/** JSON has no NaN: what is not known is null. Typed arrays become plain lists. */
+function finite(_key: string, value: unknown): unknown {
+  if (typeof value === 'number') return Number.isFinite(value) ? value : null;
+  if (ArrayBuffer.isView(value)) return Array.from(value as unknown as ArrayLike<number>);
+  return value;
 }
