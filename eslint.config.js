@@ -7,7 +7,14 @@ import ts from 'typescript-eslint';
 const PURE = 'Domain code takes what it needs as an argument: ';
 
 export default defineConfig(
-  globalIgnores(['dist/', 'out/', 'public/', 'node_modules/', '**/*.cjs', 'src/app/offline/service-worker.template.js']),
+  globalIgnores([
+    'dist/',
+    'out/',
+    'public/',
+    'node_modules/',
+    '**/*.cjs',
+    'src/app/offline/service-worker.template.js',
+  ]),
   js.configs.recommended,
   ts.configs.recommendedTypeChecked,
   svelte.configs.recommended,
@@ -49,6 +56,13 @@ export default defineConfig(
       ],
     },
   },
-  { files: ['src/cli/**', 'tests/**', 'demo-data/**', '*.config.{ts,js}'], languageOptions: { globals: globals.node } },
-  { files: ['**/*.{js,mjs}'], extends: [ts.configs.disableTypeChecked], languageOptions: { globals: globals.node } },
+  {
+    files: ['src/cli/**', 'tests/**', 'demo-data/**', '*.config.{ts,js}'],
+    languageOptions: { globals: globals.node },
+  },
+  {
+    files: ['**/*.{js,mjs}'],
+    extends: [ts.configs.disableTypeChecked],
+    languageOptions: { globals: globals.node },
+  },
 );

@@ -8,7 +8,10 @@ const demoWorkspace: Plugin = {
   name: 'demo-workspace',
   apply: 'build',
   writeBundle(options) {
-    cpSync('demo-data', `${options.dir ?? 'dist'}/demo-data`, { recursive: true, filter: (file) => !/(\.ts|[\\/]lib)$/.test(file) });
+    cpSync('demo-data', `${options.dir ?? 'dist'}/demo-data`, {
+      recursive: true,
+      filter: (file) => !/(\.ts|[\\/]lib)$/.test(file),
+    });
   },
 };
 
@@ -62,7 +65,12 @@ export default defineConfig({
       },
       {
         extends: true,
-        test: { name: 'architecture', environment: 'node', include: ['tests/architecture/**/*.test.ts'], testTimeout: 120_000 },
+        test: {
+          name: 'architecture',
+          environment: 'node',
+          include: ['tests/architecture/**/*.test.ts'],
+          testTimeout: 120_000,
+        },
       },
       {
         extends: true,

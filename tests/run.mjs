@@ -23,9 +23,19 @@ function check(name, command, args) {
 function suite(project) {
   const json = `out/${project}.json`;
   rmSync(json, { force: true });
-  const args = ['run', '--project', project, '--silent=passed-only', '--reporter=default', '--reporter=json', `--outputFile.json=${json}`];
+  const args = [
+    'run',
+    '--project',
+    project,
+    '--silent=passed-only',
+    '--reporter=default',
+    '--reporter=json',
+    `--outputFile.json=${json}`,
+  ];
   const ok = step(project, bin('vitest'), args, { CHROMIUM_PATH: chromium });
-  const report = existsSync(json) ? JSON.parse(readFileSync(json, 'utf8')) : { numPassedTests: 0, numFailedTests: 0 };
+  const report = existsSync(json)
+    ? JSON.parse(readFileSync(json, 'utf8'))
+    : { numPassedTests: 0, numFailedTests: 0 };
   passed += report.numPassedTests;
   failed += report.numFailedTests;
   // A file that cannot even be loaded has no tests to count, and still is a failure.

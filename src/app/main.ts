@@ -13,10 +13,16 @@ async function fetchJson(url: string): Promise<Result<unknown>> {
   const name = url.split('/').at(-1) ?? url;
   try {
     const response = await fetch(url);
-    if (!response.ok) return fail('unreadable', name, `could not be read (answer ${response.status})`, 'Reload the page.');
+    if (!response.ok)
+      return fail('unreadable', name, `could not be read (answer ${response.status})`, 'Reload the page.');
     return ok((await response.json()) as unknown);
   } catch (error) {
-    return fail('unreadable', name, error instanceof Error ? error.message : String(error), 'Reload the page.');
+    return fail(
+      'unreadable',
+      name,
+      error instanceof Error ? error.message : String(error),
+      'Reload the page.',
+    );
   }
 }
 
@@ -34,8 +40,10 @@ async function start(): Promise<void> {
     demo: new URL('demo-data/', document.baseURI).href,
     fetchJson,
     // Zip code is needed only when a workspace file is opened or saved.
-    packWorkspace: async (plan, files) => (await import('../io/write/workspace.ts')).packWorkspace(plan, files),
-    unpackWorkspace: async (bytes, name) => (await import('../io/read/workspace.ts')).unpackWorkspace(bytes, name),
+    packWorkspace: async (plan, files) =>
+      (await import('../io/write/workspace.ts')).packWorkspace(plan, files),
+    unpackWorkspace: async (bytes, name) =>
+      (await import('../io/read/workspace.ts')).unpackWorkspace(bytes, name),
   });
   if (!store.ok) kinstand.notices.fail(store.failure);
   mount(App, { target, props: { kinstand } });

@@ -11,7 +11,13 @@ export interface Options {
 /**
  * @param many options with a value; those that may take several words (`--raster A B`) are named in `several`.
  */
-export function readOptions(verb: string, args: readonly string[], withValue: readonly string[], flags: readonly string[] = [], several: readonly string[] = []): Result<Options> {
+export function readOptions(
+  verb: string,
+  args: readonly string[],
+  withValue: readonly string[],
+  flags: readonly string[] = [],
+  several: readonly string[] = [],
+): Result<Options> {
   const spread = spreadSeveral(args, several);
   try {
     const parsed = parseArgs({
@@ -53,7 +59,8 @@ function spreadSeveral(args: readonly string[], several: readonly string[]): str
     } else {
       // A negative number is a value, which the standard parser would take for an option.
       const previous = out.at(-1);
-      if (/^-[\d.]/.test(arg) && previous?.startsWith('--') && !previous.includes('=')) out[out.length - 1] = `${previous}=${arg}`;
+      if (/^-[\d.]/.test(arg) && previous?.startsWith('--') && !previous.includes('='))
+        out[out.length - 1] = `${previous}=${arg}`;
       else out.push(arg);
     }
   }
@@ -62,8 +69,10 @@ function spreadSeveral(args: readonly string[], several: readonly string[]): str
 
 export function one(options: Options, verb: string, name: string): Result<string> {
   const values = options.values[name];
-  if (!values || values.length === 0) return fail('usage', verb, `--${name} is missing`, `See kinstand ${verb} --help.`);
-  if (values.length > 1) return fail('usage', verb, `--${name} is given ${values.length} times`, 'Give it once.');
+  if (!values || values.length === 0)
+    return fail('usage', verb, `--${name} is missing`, `See kinstand ${verb} --help.`);
+  if (values.length > 1)
+    return fail('usage', verb, `--${name} is given ${values.length} times`, 'Give it once.');
   return ok(values[0]);
 }
 
@@ -74,7 +83,12 @@ export function optional(options: Options, name: string): string | null {
 export function number(text: string, verb: string, name: string, least: number): Result<number> {
   const value = Number(text);
   if (text.trim() === '' || !Number.isFinite(value) || value < least) {
-    return fail('usage', verb, `--${name} is "${text}", not a number of at least ${least}`, `See kinstand ${verb} --help.`);
+    return fail(
+      'usage',
+      verb,
+      `--${name} is "${text}", not a number of at least ${least}`,
+      `See kinstand ${verb} --help.`,
+    );
   }
   return ok(value);
 }
@@ -83,7 +97,12 @@ export function number(text: string, verb: string, name: string, least: number):
 export function place(text: string, verb: string, name: string): Result<{ lon: number; lat: number }> {
   const [lon, lat, more] = text.split(',').map((t) => (t.trim() === '' ? NaN : Number(t)));
   if (more !== undefined || !(Math.abs(lon) <= 180) || !(Math.abs(lat) <= 90)) {
-    return fail('usage', verb, `--${name} is "${text}", not LON,LAT in degrees`, 'For example --site=-83.1,38.9');
+    return fail(
+      'usage',
+      verb,
+      `--${name} is "${text}", not LON,LAT in degrees`,
+      'For example --site=-83.1,38.9',
+    );
   }
   return ok({ lon, lat });
 }

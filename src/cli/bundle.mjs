@@ -32,8 +32,9 @@ export async function bundle(entry) {
   const outDir = join(root, 'node_modules', '.cache', 'kinstand');
   const name = entry.replace(/[\\/]/g, '-').replace(/\.ts$/, '');
   const own = entry.replace(/[\\/][^\\/]*$/, '');
-  const inputs = [...new Set([...filesBelow('src'), ...filesBelow('layers'), ...filesBelow(own), 'package-lock.json'])]
-    .filter((f) => /\.(ts|json|mjs)$/.test(f));
+  const inputs = [
+    ...new Set([...filesBelow('src'), ...filesBelow('layers'), ...filesBelow(own), 'package-lock.json']),
+  ].filter((f) => /\.(ts|json|mjs)$/.test(f));
   const want = stampOf(inputs);
   const file = join(outDir, name, 'main.mjs');
   const stamp = join(outDir, name, 'stamp');

@@ -39,7 +39,8 @@ const overview = (): string =>
 function terminalWork(): Work {
   return {
     progress(done, total, what) {
-      if (process.stderr.isTTY) process.stderr.write(`\r${what}: ${done} of ${total}\u001b[K${done >= total ? '\n' : ''}`);
+      if (process.stderr.isTTY)
+        process.stderr.write(`\r${what}: ${done} of ${total}\u001b[K${done >= total ? '\n' : ''}`);
     },
   };
 }
@@ -53,7 +54,9 @@ export async function main(argv: string[]): Promise<number> {
   }
   const verb = VERBS.find((v) => v.name === name);
   if (!verb) {
-    console.error(`${name}: is not a verb of this command. Use one of ${VERBS.map((v) => v.name).join(', ')}.`);
+    console.error(
+      `${name}: is not a verb of this command. Use one of ${VERBS.map((v) => v.name).join(', ')}.`,
+    );
     return 2;
   }
   if (rest.includes('--help') || rest.includes('-h')) {
@@ -62,7 +65,10 @@ export async function main(argv: string[]): Promise<number> {
   }
   const json = rest.includes('--json');
   try {
-    const result = await verb.run(rest.filter((a) => a !== '--json'), terminalWork());
+    const result = await verb.run(
+      rest.filter((a) => a !== '--json'),
+      terminalWork(),
+    );
     if (!result.ok) {
       console.error(sentence(result.failure));
       return 2;

@@ -17,7 +17,13 @@ export async function openRaster(path: string): Promise<Result<Raster>> {
   const opened = await openPath(path);
   if (!opened.ok) return opened;
   const { content, file } = opened.value;
-  if (content.kind !== 'raster') return fail('content', file, `holds ${content.kind === 'table' ? 'a table' : `${content.kind}s`}, not a raster`, 'Give a GeoTIFF.');
+  if (content.kind !== 'raster')
+    return fail(
+      'content',
+      file,
+      `holds ${content.kind === 'table' ? 'a table' : `${content.kind}s`}, not a raster`,
+      'Give a GeoTIFF.',
+    );
   return ok(content.raster);
 }
 
@@ -41,16 +47,28 @@ export async function openPoints(path: string): Promise<Result<Points>> {
   if (content.kind === 'table') {
     const { columns, rows } = content.table;
     const lower = columns.map((c) => c.trim().toLowerCase());
-    const find = (names: readonly string[]): number => names.map((n) => lower.indexOf(n)).find((i) => i >= 0) ?? -1;
+    const find = (names: readonly string[]): number =>
+      names.map((n) => lower.indexOf(n)).find((i) => i >= 0) ?? -1;
     const [lonAt, latAt, idAt] = [find(LON), find(LAT), find(ID)];
-    if (lonAt < 0 || latAt < 0) return fail('content', file, `has no column for ${lonAt < 0 ? 'lon' : 'lat'} (columns: ${columns.join(', ')})`, 'Name the columns id, lon and lat.');
+    if (lonAt < 0 || latAt < 0)
+      return fail(
+        'content',
+        file,
+        `has no column for ${lonAt < 0 ? 'lon' : 'lat'} (columns: ${columns.join(', ')})`,
+        'Name the columns id, lon and lat.',
+      );
     const lon = new Float64Array(rows.length);
     const lat = new Float64Array(rows.length);
     for (let i = 0; i < rows.length; i++) {
       lon[i] = toNumber(rows[i][lonAt]);
       lat[i] = toNumber(rows[i][latAt]);
       if (!(Math.abs(lon[i]) <= 180) || !(Math.abs(lat[i]) <= 90)) {
-        return fail('content', `${file}, row ${i + 2}`, `"${rows[i][lonAt]}, ${rows[i][latAt]}" is not a position in degrees`, 'Correct or remove the row.');
+        return fail(
+          'content',
+          `${file}, row ${i + 2}`,
+          `"${rows[i][lonAt]}, ${rows[i][latAt]}" is not a position in degrees`,
+          'Correct or remove the row.',
+        );
       }
     }
     return ok({
@@ -63,15 +81,23 @@ export async function openPoints(path: string): Promise<Result<Points>> {
       },
     });
   }
-  if (content.kind !== 'point') return fail('content', file, `holds ${content.kind === 'raster' ? 'a raster' : `${content.kind}s`}, not points`, 'Give a CSV with id, lon and lat, or a file of points.');
+  if (content.kind !== 'point')
+    return fail(
+      'content',
+      file,
+      `holds ${content.kind === 'raster' ? 'a raster' : `${content.kind}s`}, not points`,
+      'Give a CSV with id, lon and lat, or a file of points.',
+    );
   const spots = content.features;
   const idName = ID.find((n) => spots.length > 0 && n in spots[0].attributes);
   return ok({
     id: spots.map((s, i) => (idName === undefined ? String(i + 1) : String(s.attributes[idName] ?? i + 1))),
     lon: Float64Array.from(spots, (s) => s.lon),
     lat: Float64Array.from(spots, (s) => s.lat),
-    field: (name) => (spots.some((s) => name in s.attributes) ? spots.map((s) => String(s.attributes[name] ?? '')) : null),
+    field: (name) =>
+      spots.some((s) => name in s.attributes) ? spots.map((s) => String(s.attributes[name] ?? '')) : null,
   });
 }
 
-const toNumber = (text: string | undefined): number => (text === undefined || text.trim() === '' ? NaN : Number(text));
+const toNumber = (text: string | undefined): number =>
+  text === undefined || text.trim() === '' ? NaN : Number(text);

@@ -7,7 +7,8 @@ import { filesBelow, root, stampOf } from './bundle.mjs';
 
 process.chdir(root);
 const [major, minor] = process.versions.node.split('.').map(Number);
-if (major < 20 || (major === 20 && minor < 19)) fail(`Node 20.19 or newer is needed; this is ${process.version}.`);
+if (major < 20 || (major === 20 && minor < 19))
+  fail(`Node 20.19 or newer is needed; this is ${process.version}.`);
 
 export function fail(message) {
   console.error(message);
@@ -16,7 +17,11 @@ export function fail(message) {
 
 /** Runs a command in the foreground; gives its exit code. */
 export function run(command, args, env = {}) {
-  const r = spawnSync(command, args, { stdio: 'inherit', shell: process.platform === 'win32', env: { ...process.env, ...env } });
+  const r = spawnSync(command, args, {
+    stdio: 'inherit',
+    shell: process.platform === 'win32',
+    env: { ...process.env, ...env },
+  });
   if (r.error) fail(`${command}: ${r.error.message}`);
   return r.status ?? 1;
 }
@@ -30,7 +35,11 @@ export const bin = (name) => join('node_modules', '.bin', name);
 
 export function ensurePackages() {
   const stamp = join('node_modules', '.install-stamp');
-  const want = createHash('sha256').update(process.version).update(readFileSync('package-lock.json')).update(readFileSync('package.json')).digest('hex');
+  const want = createHash('sha256')
+    .update(process.version)
+    .update(readFileSync('package-lock.json'))
+    .update(readFileSync('package.json'))
+    .digest('hex');
   if (existsSync(stamp) && readFileSync(stamp, 'utf8') === want) return;
   console.log('Installing packages (npm ci) ...');
   must('npm', ['ci', '--include=dev', '--no-audit', '--no-fund', '--loglevel=error']);
@@ -72,12 +81,25 @@ export function ensureChromium() {
       run('apt-get', install, env);
     }
   }
-  return findChromium() ?? fail('The browser tests need Chromium. Install it (Debian: apt-get install chromium) or set CHROMIUM_PATH to its program.');
+  return (
+    findChromium() ??
+    fail(
+      'The browser tests need Chromium. Install it (Debian: apt-get install chromium) or set CHROMIUM_PATH to its program.',
+    )
+  );
 }
 
 /** Builds the app into dist/ when any of its inputs changed. */
 export function ensureBuild() {
-  const inputs = ['package-lock.json', 'index.html', 'vite.config.ts', ...filesBelow('src'), ...filesBelow('layers'), ...filesBelow('public'), ...filesBelow('demo-data')];
+  const inputs = [
+    'package-lock.json',
+    'index.html',
+    'vite.config.ts',
+    ...filesBelow('src'),
+    ...filesBelow('layers'),
+    ...filesBelow('public'),
+    ...filesBelow('demo-data'),
+  ];
   const want = stampOf(inputs);
   const stamp = join('node_modules', '.build-stamp');
   if (existsSync('dist/index.html') && existsSync(stamp) && readFileSync(stamp, 'utf8') === want) return;

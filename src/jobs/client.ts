@@ -29,7 +29,12 @@ export class JobClient {
   }
 
   /** Starts a job. Buffers named in `transfer` leave this thread. */
-  run<J extends JobName>(job: J, input: Jobs[J]['input'], progress?: Progress, transfer: Transferable[] = []): Running<J> {
+  run<J extends JobName>(
+    job: J,
+    input: Jobs[J]['input'],
+    progress?: Progress,
+    transfer: Transferable[] = [],
+  ): Running<J> {
     const id = this.#next++;
     const worker = this.#started();
     const result = new Promise<Result<Jobs[J]['output']>>((resolve) => {
@@ -64,7 +69,14 @@ export class JobClient {
   #crashed(message: string): void {
     this.#worker?.terminate();
     this.#worker = null;
-    this.#settleAll(fail('unreadable', 'Background work', `stopped unexpectedly: ${message}`, 'Reload the page; nothing saved is lost.'));
+    this.#settleAll(
+      fail(
+        'unreadable',
+        'Background work',
+        `stopped unexpectedly: ${message}`,
+        'Reload the page; nothing saved is lost.',
+      ),
+    );
   }
 
   #settleAll(result: Result<unknown>): void {
@@ -83,6 +95,14 @@ export class JobClient {
     this.#open.delete(m.id);
     if (m.kind === 'done') open.settle(ok(m.output));
     else if (m.kind === 'failed') open.settle({ ok: false, failure: m.failure });
-    else open.settle(fail('unreadable', 'Background work', `went wrong: ${m.message}`, 'Save the workspace as a file and reload the page.'));
+    else
+      open.settle(
+        fail(
+          'unreadable',
+          'Background work',
+          `went wrong: ${m.message}`,
+          'Save the workspace as a file and reload the page.',
+        ),
+      );
   }
 }

@@ -11,7 +11,9 @@ import type { ScoutingDay } from '../domain/scouting/types.ts';
 import type { Vetting } from '../domain/vetting/vetting.ts';
 
 /** Where the bytes of a layer are: a file's content kept by the page, or an address. */
-export type Bytes = { readonly kind: 'blob'; readonly name: string; readonly blob: Blob } | { readonly kind: 'url'; readonly name: string; readonly url: string };
+export type Bytes =
+  | { readonly kind: 'blob'; readonly name: string; readonly blob: Blob }
+  | { readonly kind: 'url'; readonly name: string; readonly url: string };
 
 /** What the screen needs to know of an opened layer; the data itself stays in the worker. */
 export interface LayerView {
@@ -25,7 +27,13 @@ export interface LayerView {
   readonly notes: readonly Note[];
   /** Vector layers: GeoJSON text for the map (its own worker reads it). Zones carry key, name, index. */
   readonly geojson: Blob | null;
-  readonly raster: { readonly width: number; readonly height: number; readonly cellMetres: number; readonly low: number; readonly high: number } | null;
+  readonly raster: {
+    readonly width: number;
+    readonly height: number;
+    readonly cellMetres: number;
+    readonly low: number;
+    readonly high: number;
+  } | null;
 }
 
 /** What a dropped file holds and which definition fits, before it becomes a layer. */
@@ -79,7 +87,14 @@ export interface Jobs {
   points: { input: PointColumns; output: Blob };
   /** One picture of a raster layer for the map, 256 x 256; null where the raster has nothing there. */
   tile: {
-    input: { layer: string; style: 'relief' | 'values'; scheme: 'light' | 'dark'; z: number; x: number; y: number };
+    input: {
+      layer: string;
+      style: 'relief' | 'values';
+      scheme: 'light' | 'dark';
+      z: number;
+      x: number;
+      y: number;
+    };
     output: ImageBitmap | null;
   };
 }
@@ -95,7 +110,9 @@ export interface Relaxation {
 
 export interface RouteInput {
   readonly key: string;
-  readonly stops: ReadonlyArray<Place & { readonly row: number; readonly id: string; readonly title: string }>;
+  readonly stops: ReadonlyArray<
+    Place & { readonly row: number; readonly id: string; readonly title: string }
+  >;
   readonly start: Place & { readonly name: string };
   /** null: back to the start. */
   readonly end: (Place & { readonly name: string }) | null;
@@ -113,7 +130,13 @@ export type ToWorker =
   | { readonly kind: 'cancel'; readonly id: number };
 
 export type FromWorker =
-  | { readonly kind: 'progress'; readonly id: number; readonly done: number; readonly total: number; readonly what: string }
+  | {
+      readonly kind: 'progress';
+      readonly id: number;
+      readonly done: number;
+      readonly total: number;
+      readonly what: string;
+    }
   | { readonly kind: 'done'; readonly id: number; readonly output: unknown }
   | { readonly kind: 'failed'; readonly id: number; readonly failure: Failure }
   | { readonly kind: 'crashed'; readonly id: number; readonly message: string };

@@ -48,13 +48,21 @@ async function run(id: number, job: keyof typeof handlers, input: unknown): Prom
     },
   };
   try {
-    const handler = handlers[job] as unknown as (d: typeof desk, i: unknown, w: Work) => Promise<Result<unknown>>;
+    const handler = handlers[job] as unknown as (
+      d: typeof desk,
+      i: unknown,
+      w: Work,
+    ) => Promise<Result<unknown>>;
     const result = await handler(desk, input, work);
     if (result.ok) send({ kind: 'done', id, output: result.value }, transferables(result.value));
     else send({ kind: 'failed', id, failure: result.failure });
   } catch (error) {
     if (error instanceof Cancelled) {
-      send({ kind: 'failed', id, failure: { code: 'cancelled', where: 'This work', what: 'was stopped', todo: '' } });
+      send({
+        kind: 'failed',
+        id,
+        failure: { code: 'cancelled', where: 'This work', what: 'was stopped', todo: '' },
+      });
     } else {
       console.error(error);
       send({ kind: 'crashed', id, message: error instanceof Error ? error.message : String(error) });

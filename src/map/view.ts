@@ -8,9 +8,19 @@ export type Scheme = 'light' | 'dark';
 export interface MapView {
   readonly scheme: Scheme;
   /** Raster layers to draw, bottom first. `revision` changes when the file behind it does. */
-  readonly rasters: ReadonlyArray<{ readonly id: string; readonly style: 'relief' | 'values'; readonly opacity: number; readonly revision: string }>;
+  readonly rasters: ReadonlyArray<{
+    readonly id: string;
+    readonly style: 'relief' | 'values';
+    readonly opacity: number;
+    readonly revision: string;
+  }>;
   /** Vector context layers to draw, bottom first; zones among them (their features carry key, name, index). */
-  readonly vectors: ReadonlyArray<{ readonly id: string; readonly definition: LayerDefinition; readonly geojson: Blob; readonly opacity: number }>;
+  readonly vectors: ReadonlyArray<{
+    readonly id: string;
+    readonly definition: LayerDefinition;
+    readonly geojson: Blob;
+    readonly opacity: number;
+  }>;
   /** Index of the site's zone in the zones layer, -1 none. */
   readonly homeZone: number;
   readonly site: Place | null;
@@ -19,7 +29,9 @@ export interface MapView {
   readonly points: Blob | null;
   /** Draw ruled-out candidates and other species. */
   readonly showRuledOut: boolean;
-  readonly members: ReadonlyArray<Place & { readonly row: number; readonly label: string; readonly overridden: boolean }>;
+  readonly members: ReadonlyArray<
+    Place & { readonly row: number; readonly label: string; readonly overridden: boolean }
+  >;
   readonly reserves: ReadonlyArray<Place & { readonly row: number; readonly label: string }>;
   /** Metres between members: discs of half of it are drawn. */
   readonly spacing: number;
@@ -52,4 +64,12 @@ export interface MapHandle {
 }
 
 /** Pictures of raster layers, made elsewhere. */
-export type TileMaker = (layer: string, style: 'relief' | 'values', scheme: Scheme, z: number, x: number, y: number, signal: AbortSignal) => Promise<ImageBitmap | null>;
+export type TileMaker = (
+  layer: string,
+  style: 'relief' | 'values',
+  scheme: Scheme,
+  z: number,
+  x: number,
+  y: number,
+  signal: AbortSignal,
+) => Promise<ImageBitmap | null>;

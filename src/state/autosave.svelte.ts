@@ -29,7 +29,13 @@ export class Autosave {
   #kept = new Set<string>();
   #release: (() => void) | null = null;
 
-  constructor(store: Store | null, document: PlanDocument, session: Session, layers: Layers, now: () => string) {
+  constructor(
+    store: Store | null,
+    document: PlanDocument,
+    session: Session,
+    layers: Layers,
+    now: () => string,
+  ) {
     this.#store = store;
     this.#document = document;
     this.#session = session;
@@ -84,7 +90,11 @@ export class Autosave {
       base: this.#layers.base,
     };
     const add = [...this.#layers.files].filter(([path]) => !this.#kept.has(path));
-    const result = await store.save(record, add.map(([path, blob]) => ({ workspace: id, path, blob })), []);
+    const result = await store.save(
+      record,
+      add.map(([path, blob]) => ({ workspace: id, path, blob })),
+      [],
+    );
     if (result.ok) {
       for (const [path] of add) this.#kept.add(path);
       this.failure = null;

@@ -10,7 +10,11 @@ export interface IntakeItem {
   readonly inspection: Inspection | null;
   readonly failure: Failure | null;
   /** The layer as it would be added; the user edits it. */
-  readonly entry: Pick<LayerEntry, 'definition' | 'band' | 'period' | 'source' | 'date'> & { title: string; key?: string; name?: string };
+  readonly entry: Pick<LayerEntry, 'definition' | 'band' | 'period' | 'source' | 'date'> & {
+    title: string;
+    key?: string;
+    name?: string;
+  };
 }
 
 export class Intake {
@@ -29,12 +33,22 @@ export class Intake {
     await Promise.all(
       files.map(async (bytes) => {
         const id = this.#next++;
-        const entry = { definition: '', title: bytes.name.replace(/\.[^.]+$/, ''), band: 1, period: '', source: '', date: '' };
+        const entry = {
+          definition: '',
+          title: bytes.name.replace(/\.[^.]+$/, ''),
+          band: 1,
+          period: '',
+          source: '',
+          date: '',
+        };
         this.items = [...this.items, { id, bytes, inspection: null, failure: null, entry }];
         const result = await this.#jobs.run('inspect', { bytes }).result;
         if (result.ok) {
           const definition = result.value.definitions[0] ?? '';
-          this.#edit(id, { inspection: result.value, entry: { ...entry, definition, title: this.#titleOf(definition) || entry.title } });
+          this.#edit(id, {
+            inspection: result.value,
+            entry: { ...entry, definition, title: this.#titleOf(definition) || entry.title },
+          });
         } else {
           this.#edit(id, { failure: result.failure });
         }

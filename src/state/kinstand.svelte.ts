@@ -42,8 +42,14 @@ export interface Parts {
   readonly demo: string;
   /** Reads a JSON file beside the app. */
   readonly fetchJson: (url: string) => Promise<Result<unknown>>;
-  readonly packWorkspace: (plan: Plan, files: ReadonlyArray<{ path: string; bytes: Uint8Array }>) => Promise<Uint8Array>;
-  readonly unpackWorkspace: (bytes: Uint8Array, name: string) => Promise<Result<{ plan: unknown; files: ReadonlyArray<{ path: string; bytes: Uint8Array }> }>>;
+  readonly packWorkspace: (
+    plan: Plan,
+    files: ReadonlyArray<{ path: string; bytes: Uint8Array }>,
+  ) => Promise<Uint8Array>;
+  readonly unpackWorkspace: (
+    bytes: Uint8Array,
+    name: string,
+  ) => Promise<Result<{ plan: unknown; files: ReadonlyArray<{ path: string; bytes: Uint8Array }> }>>;
 }
 
 export class Kinstand {
@@ -104,7 +110,14 @@ export class Kinstand {
       await this.#show(freshPlan('Untitled workspace'), null, new Map(), {}, this.#parts.newId(), []);
       return;
     }
-    await this.#show(plan.value, this.#parts.demo, new Map(), { shown: this.#shownAtFirst(plan.value) }, 'demo', []);
+    await this.#show(
+      plan.value,
+      this.#parts.demo,
+      new Map(),
+      { shown: this.#shownAtFirst(plan.value) },
+      'demo',
+      [],
+    );
   }
 
   async openEmpty(title: string): Promise<void> {
@@ -125,7 +138,14 @@ export class Kinstand {
       return false;
     }
     const blobs = new Map(files.map((f) => [f.path, f.blob]));
-    await this.#show(plan.value, record.base === null ? null : this.#parts.demo, blobs, record.session, id, blobs.keys());
+    await this.#show(
+      plan.value,
+      record.base === null ? null : this.#parts.demo,
+      blobs,
+      record.session,
+      id,
+      blobs.keys(),
+    );
     return true;
   }
 
@@ -151,7 +171,14 @@ export class Kinstand {
     if (!plan.ok) return this.notices.fail(plan.failure);
     const files = new Map(unpacked.value.files.map((f) => [f.path, new Blob([f.bytes as BlobPart])]));
     await this.autosave.flush();
-    await this.#show(plan.value, null, files, { shown: this.#shownAtFirst(plan.value) }, this.#parts.newId(), []);
+    await this.#show(
+      plan.value,
+      null,
+      files,
+      { shown: this.#shownAtFirst(plan.value) },
+      this.#parts.newId(),
+      [],
+    );
     this.autosave.touch();
   }
 
@@ -168,7 +195,13 @@ export class Kinstand {
         continue;
       }
       const response = await fetch(b.url);
-      if (!response.ok) return fail('unreadable', entry.path, `could not be read (${response.status})`, 'Reload the page and save again.');
+      if (!response.ok)
+        return fail(
+          'unreadable',
+          entry.path,
+          `could not be read (${response.status})`,
+          'Reload the page and save again.',
+        );
       files.push({ path: entry.path, bytes: new Uint8Array(await response.arrayBuffer()) });
     }
     const zip = await this.#parts.packWorkspace(this.plan, files);
@@ -178,7 +211,9 @@ export class Kinstand {
   /** The one door for edits; refused in a second tab. */
   apply(change: Change): void {
     if (this.readOnly) {
-      this.notices.note('This workspace is open in another tab; this one only shows it. Close the other tab and reload to edit here.');
+      this.notices.note(
+        'This workspace is open in another tab; this one only shows it. Close the other tab and reload to edit here.',
+      );
       return;
     }
     this.document.apply(change);
@@ -209,7 +244,9 @@ export class Kinstand {
     if (what === 'site') this.apply(setSite(this.plan, planting.id, { ...place, name: planting.site.name }));
     else {
       const note = what === 'start' ? 'Set the start of the day' : 'Set the end of the day';
-      this.apply(editPlanting(this.plan, planting.id, note, { scouting: { ...planting.scouting, [what]: place } }));
+      this.apply(
+        editPlanting(this.plan, planting.id, note, { scouting: { ...planting.scouting, [what]: place } }),
+      );
     }
   }
 
@@ -244,7 +281,12 @@ export class Kinstand {
       }
       entries.push({ licence: '', ...entry, id, ...where });
       const definition = layerDefinition(entry.definition);
-      if (definition?.geometry === 'raster' && definition.unit !== 'class' && definition.role !== 'land cover') variables.push(id);
+      if (
+        definition?.geometry === 'raster' &&
+        definition.unit !== 'class' &&
+        definition.role !== 'land cover'
+      )
+        variables.push(id);
     }
     if (entries.length === 0) return;
     for (const item of this.intake.ready) this.intake.putAway(item.id);
@@ -282,7 +324,14 @@ export class Kinstand {
     return plan.layers.filter((l) => SHOWN_AT_FIRST.includes(l.definition)).map((l) => l.id);
   }
 
-  async #show(plan: Plan, base: string | null, files: ReadonlyMap<string, Blob>, session: unknown, id: string, kept: Iterable<string>): Promise<void> {
+  async #show(
+    plan: Plan,
+    base: string | null,
+    files: ReadonlyMap<string, Blob>,
+    session: unknown,
+    id: string,
+    kept: Iterable<string>,
+  ): Promise<void> {
     this.phase = 'opening';
     this.results.clear();
     this.selection.clear();

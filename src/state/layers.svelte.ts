@@ -64,13 +64,19 @@ export class Layers {
 
   /** Where a layer's bytes are: a kept file, an address, or beside the plan the workspace came from. */
   bytes(entry: LayerEntry): Result<Bytes> {
-    if (entry.url !== undefined) return ok({ kind: 'url', name: entry.url.split('/').at(-1) ?? entry.url, url: entry.url });
+    if (entry.url !== undefined)
+      return ok({ kind: 'url', name: entry.url.split('/').at(-1) ?? entry.url, url: entry.url });
     const path = entry.path ?? '';
     const name = path.split('/').at(-1) ?? path;
     const blob = this.#files.get(path);
     if (blob) return ok({ kind: 'blob', name, blob });
     if (this.#base !== null) return ok({ kind: 'url', name, url: new URL(path, this.#base).href });
-    return fail('unreadable', path, 'is named by the plan but is not in this workspace', 'Add the file again in the Layers stage.');
+    return fail(
+      'unreadable',
+      path,
+      'is named by the plan but is not in this workspace',
+      'Add the file again in the Layers stage.',
+    );
   }
 
   /** Opens what the plan names and is not open, closes what it no longer names. Resolves when all have settled. */

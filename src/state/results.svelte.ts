@@ -127,10 +127,20 @@ export class Results {
     const candidates = this.#layers.candidates;
     if (!candidates) return this.clear();
     if (name === 'vetting') {
-      const vetting = await this.#run(name, keys, this.#data, 'vet', { plan, plantingId: planting.id, key: keys.vetting });
+      const vetting = await this.#run(name, keys, this.#data, 'vet', {
+        plan,
+        plantingId: planting.id,
+        key: keys.vetting,
+      });
       if (vetting) this.vetting = vetting;
     } else if (name === 'choice' && this.vetting) {
-      const choice = await this.#run(name, keys, this.#solver, 'choose', parentInputs(planting, this.vetting, candidates));
+      const choice = await this.#run(
+        name,
+        keys,
+        this.#solver,
+        'choose',
+        parentInputs(planting, this.vetting, candidates),
+      );
       if (choice) this.choice = choice;
     } else if (this.choice) {
       const input = routeInputs(planting, this.choice.set.members, candidates, keys.route);
@@ -154,7 +164,9 @@ export class Results {
     input: Jobs[J]['input'],
   ): Promise<Jobs[J]['output'] | null> {
     this.#say(name, { ...IDLE, state: 'running' });
-    const running = client.run(job, input, (done, total, what) => this.#say(name, { ...IDLE, state: 'running', done, total, what }));
+    const running = client.run(job, input, (done, total, what) =>
+      this.#say(name, { ...IDLE, state: 'running', done, total, what }),
+    );
     this.#running = { name, key: keys[name], cancel: () => running.cancel() };
     const result: Result<Jobs[J]['output']> = await running.result;
     this.#running = null;

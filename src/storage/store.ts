@@ -45,7 +45,10 @@ export async function openStore(name = 'kinstand'): Promise<Result<Store>> {
       upgrade(d, from) {
         if (from < 1) {
           d.createObjectStore('workspaces', { keyPath: 'id' });
-          d.createObjectStore('files', { keyPath: ['workspace', 'path'] }).createIndex('workspace', 'workspace');
+          d.createObjectStore('files', { keyPath: ['workspace', 'path'] }).createIndex(
+            'workspace',
+            'workspace',
+          );
           d.createObjectStore('settings');
         }
       },
@@ -55,7 +58,12 @@ export async function openStore(name = 'kinstand'): Promise<Result<Store>> {
     return ok(storeOver(db));
   } catch (error) {
     if (error instanceof DOMException && error.name === 'VersionError') {
-      return fail('newer', 'Kept workspaces', 'were written by a newer version of Kinstand in this browser', 'Reload the page to get the newer version.');
+      return fail(
+        'newer',
+        'Kept workspaces',
+        'were written by a newer version of Kinstand in this browser',
+        'Reload the page to get the newer version.',
+      );
     }
     return refused(error);
   }
@@ -66,7 +74,9 @@ function refused(error: unknown): { ok: false; failure: import('../domain/base/r
   return fail(
     'storage',
     'This browser',
-    full ? 'has no room left for the workspace' : `did not keep the workspace (${error instanceof Error ? error.message : String(error)})`,
+    full
+      ? 'has no room left for the workspace'
+      : `did not keep the workspace (${error instanceof Error ? error.message : String(error)})`,
     'Save the workspace as a file now; everything is still on screen.',
   );
 }

@@ -15,7 +15,8 @@ export const inspect: Verb = {
   async run(args) {
     const options = readOptions('inspect', args, []);
     if (!options.ok) return options;
-    if (options.value.rest.length === 0) return fail('usage', 'inspect', 'no file is named', 'See kinstand inspect --help.');
+    if (options.value.rest.length === 0)
+      return fail('usage', 'inspect', 'no file is named', 'See kinstand inspect --help.');
     const refused: Failure[] = [];
     const files: Array<Record<string, unknown>> = [];
     const lines: string[] = [];
@@ -24,17 +25,45 @@ export const inspect: Verb = {
       if (!opened.ok) {
         refused.push(opened.failure);
         const { where, what, todo } = opened.failure;
-        files.push({ file, ok: false, kind: null, crs: null, extent: null, count: null, notes: [], error: `${where}: ${what}. ${todo}`.trim() });
+        files.push({
+          file,
+          ok: false,
+          kind: null,
+          crs: null,
+          extent: null,
+          count: null,
+          notes: [],
+          error: `${where}: ${what}. ${todo}`.trim(),
+        });
         continue;
       }
       const { content, format, crs, extent, count, notes } = opened.value;
       const raster =
         content.kind === 'raster'
-          ? { width: content.raster.width, height: content.raster.height, bands: content.raster.bands, cellMetres: content.raster.cellMetres }
+          ? {
+              width: content.raster.width,
+              height: content.raster.height,
+              bands: content.raster.bands,
+              cellMetres: content.raster.cellMetres,
+            }
           : {};
       const columns = content.kind === 'table' ? { columns: content.table.columns } : {};
-      files.push({ file, ok: true, kind: content.kind, format, crs, extent, count, notes: notes.map((n) => `${n.where}: ${n.what}`), error: null, ...raster, ...columns });
-      lines.push(`${file}: ${format}, ${content.kind}, ${count} ${content.kind === 'raster' ? 'band(s)' : 'row(s)'}${crs ? `, ${crs}` : ''}`);
+      files.push({
+        file,
+        ok: true,
+        kind: content.kind,
+        format,
+        crs,
+        extent,
+        count,
+        notes: notes.map((n) => `${n.where}: ${n.what}`),
+        error: null,
+        ...raster,
+        ...columns,
+      });
+      lines.push(
+        `${file}: ${format}, ${content.kind}, ${count} ${content.kind === 'raster' ? 'band(s)' : 'row(s)'}${crs ? `, ${crs}` : ''}`,
+      );
       for (const n of notes) lines.push(`  ${n.where}: ${n.what}`);
     }
     return ok({ json: { files }, lines, refused });

@@ -8,7 +8,8 @@ import { openPath, openPoints, openRaster } from '../open.ts';
 
 export const match: Verb = {
   name: 'match',
-  usage: 'match --raster F... [--bands 1,2,..] [--transform log:3,4] --site LON,LAT --points F [--zones F] [--key FIELD]',
+  usage:
+    'match --raster F... [--bands 1,2,..] [--transform log:3,4] --site LON,LAT --points F [--zones F] [--key FIELD]',
   help: [
     'Environmental match of points against a site: the share of pairs of places inside one zone that differ by more.',
     '--raster     one or more rasters; each band is a variable',
@@ -19,10 +20,17 @@ export const match: Verb = {
     'transformed variables within zones, k the components kept.',
   ].join('\n'),
   async run(args, work) {
-    const options = readOptions('match', args, ['raster', 'bands', 'transform', 'site', 'points', 'zones', 'key'], [], ['raster']);
+    const options = readOptions(
+      'match',
+      args,
+      ['raster', 'bands', 'transform', 'site', 'points', 'zones', 'key'],
+      [],
+      ['raster'],
+    );
     if (!options.ok) return options;
     const paths = options.value.values['raster'] ?? [];
-    if (paths.length === 0) return fail('usage', 'match', '--raster is missing', 'See kinstand match --help.');
+    if (paths.length === 0)
+      return fail('usage', 'match', '--raster is missing', 'See kinstand match --help.');
     const siteText = one(options.value, 'match', 'site');
     if (!siteText.ok) return siteText;
     const site = place(siteText.value, 'match', 'site');
@@ -37,7 +45,11 @@ export const match: Verb = {
       if (!raster.ok) return raster;
       rasters.push({ path, raster: raster.value });
     }
-    const variables = chooseVariables(rasters, optional(options.value, 'bands'), optional(options.value, 'transform'));
+    const variables = chooseVariables(
+      rasters,
+      optional(options.value, 'bands'),
+      optional(options.value, 'transform'),
+    );
     if (!variables.ok) return variables;
     const zonesPath = optional(options.value, 'zones');
     const zones = zonesPath === null ? ok(null) : await openZones(zonesPath, optional(options.value, 'key'));
@@ -68,7 +80,12 @@ export const match: Verb = {
     const show = (x: number): string => (Number.isFinite(x) ? x.toPrecision(6) : '');
     return ok({
       json,
-      lines: [`spread ${spread.from}, ${spread.cells} cells, k = ${columns.k}`, ...notes, 'id,match,sigma,d2,limiting', ...list.map((p) => [p.id, show(p.match), show(p.sigma), show(p.d2), p.limiting ?? ''].join(','))],
+      lines: [
+        `spread ${spread.from}, ${spread.cells} cells, k = ${columns.k}`,
+        ...notes,
+        'id,match,sigma,d2,limiting',
+        ...list.map((p) => [p.id, show(p.match), show(p.sigma), show(p.d2), p.limiting ?? ''].join(',')),
+      ],
     });
   },
 };
@@ -76,36 +93,72 @@ export const match: Verb = {
 async function openZones(path: string, key: string | null): Promise<Result<ZoneShapes>> {
   const opened = await openPath(path);
   if (!opened.ok) return opened;
-  if (opened.value.content.kind !== 'polygon') return fail('content', path, 'holds no polygons', 'Give the zones as polygons.');
+  if (opened.value.content.kind !== 'polygon')
+    return fail('content', path, 'holds no polygons', 'Give the zones as polygons.');
   const zones = zonesFrom(opened.value.content.features, key ?? undefined);
   if (!zones.ok) return zones;
-  return ok({ names: zones.value.zones.map((z) => z.name || z.key), shapes: zones.value.zones.map((z) => z.area.geometry) });
+  return ok({
+    names: zones.value.zones.map((z) => z.name || z.key),
+    shapes: zones.value.zones.map((z) => z.area.geometry),
+  });
 }
 
 function numbers(text: string, name: string): Result<number[]> {
   const list = text.split(',').map((t) => Number(t.trim()));
-  return list.every((n) => Number.isInteger(n) && n >= 1) ? ok(list) : fail('usage', 'match', `--${name} is "${text}"`, 'Give whole numbers from 1, separated by commas.');
+  return list.every((n) => Number.isInteger(n) && n >= 1)
+    ? ok(list)
+    : fail('usage', 'match', `--${name} is "${text}"`, 'Give whole numbers from 1, separated by commas.');
 }
 
-function chooseVariables(rasters: ReadonlyArray<{ path: string; raster: Raster }>, bandsText: string | null, transformText: string | null): Result<MatchVariable[]> {
+function chooseVariables(
+  rasters: ReadonlyArray<{ path: string; raster: Raster }>,
+  bandsText: string | null,
+  transformText: string | null,
+): Result<MatchVariable[]> {
   const bands = bandsText === null ? ok(null) : numbers(bandsText, 'bands');
   if (!bands.ok) return bands;
   let chosen: { path: string; raster: Raster; band: number }[];
   const all = rasters.flatMap((r) => r.raster.bands.map((_, b) => ({ ...r, band: b + 1 })));
   if (bands.value === null) chosen = all;
   else if (rasters.length === 1) chosen = bands.value.map((band) => ({ ...rasters[0], band }));
-  else if (bands.value.length === rasters.length) chosen = rasters.map((r, i) => ({ ...r, band: bands.value?.[i] ?? 1 }));
-  else return fail('usage', 'match', `--bands names ${bands.value.length} band(s) for ${rasters.length} rasters`, 'Name one band for each raster.');
+  else if (bands.value.length === rasters.length)
+    chosen = rasters.map((r, i) => ({ ...r, band: bands.value?.[i] ?? 1 }));
+  else
+    return fail(
+      'usage',
+      'match',
+      `--bands names ${bands.value.length} band(s) for ${rasters.length} rasters`,
+      'Name one band for each raster.',
+    );
   const absent = chosen.find((c) => c.band > c.raster.bands.length);
-  if (absent) return fail('usage', absent.path, `has ${absent.raster.bands.length} band(s), not ${absent.band}`, 'Choose another band.');
+  if (absent)
+    return fail(
+      'usage',
+      absent.path,
+      `has ${absent.raster.bands.length} band(s), not ${absent.band}`,
+      'Choose another band.',
+    );
 
-  const logs = logVariables(chosen.map((c) => c.band), transformText, rasters.length === 1);
+  const logs = logVariables(
+    chosen.map((c) => c.band),
+    transformText,
+    rasters.length === 1,
+  );
   if (!logs.ok) return logs;
   return ok(
     chosen.map((c, i) => {
-      const title = c.raster.bands[c.band - 1].description || `${fileName(c.path)}${c.raster.bands.length > 1 ? ` band ${c.band}` : ''}`;
+      const title =
+        c.raster.bands[c.band - 1].description ||
+        `${fileName(c.path)}${c.raster.bands.length > 1 ? ` band ${c.band}` : ''}`;
       return {
-        variable: { id: `${c.path} ${c.band}`, title, unit: '1' as const, transform: logs.value.has(i) ? ('log' as const) : ('identity' as const), period: '', words: ['more', 'less'] as const },
+        variable: {
+          id: `${c.path} ${c.band}`,
+          title,
+          unit: '1' as const,
+          transform: logs.value.has(i) ? ('log' as const) : ('identity' as const),
+          period: '',
+          words: ['more', 'less'] as const,
+        },
         raster: c.raster,
         band: c.band,
         siteRaster: c.raster,
@@ -118,13 +171,30 @@ function chooseVariables(rasters: ReadonlyArray<{ path: string; raster: Raster }
 const fileName = (path: string): string => (path.split(/[\\/]/).at(-1) ?? path).replace(/\.[^.]+$/, '');
 
 /** Positions of the variables to take the logarithm of. */
-function logVariables(bands: readonly number[], text: string | null, byBand: boolean): Result<ReadonlySet<number>> {
+function logVariables(
+  bands: readonly number[],
+  text: string | null,
+  byBand: boolean,
+): Result<ReadonlySet<number>> {
   if (text === null) return ok(new Set());
   const list = /^log:(.+)$/.exec(text);
-  if (!list) return fail('usage', 'match', `--transform is "${text}"`, 'Give log: and the numbers of the variables, for example log:3,4.');
+  if (!list)
+    return fail(
+      'usage',
+      'match',
+      `--transform is "${text}"`,
+      'Give log: and the numbers of the variables, for example log:3,4.',
+    );
   const wanted = numbers(list[1], 'transform');
   if (!wanted.ok) return wanted;
   const positions = wanted.value.map((n) => (byBand ? bands.indexOf(n) : n - 1));
   const wrong = positions.findIndex((p) => p < 0 || p >= bands.length);
-  return wrong < 0 ? ok(new Set(positions)) : fail('usage', 'match', `--transform names ${wanted.value[wrong]}, which is not among the variables`, 'Number them as in --bands.');
+  return wrong < 0
+    ? ok(new Set(positions))
+    : fail(
+        'usage',
+        'match',
+        `--transform names ${wanted.value[wrong]}, which is not among the variables`,
+        'Number them as in --bands.',
+      );
 }

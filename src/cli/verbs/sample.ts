@@ -21,16 +21,29 @@ export const sample: Verb = {
     const band = number(optional(options.value, 'band') ?? '1', 'sample', 'band', 1);
     if (!band.ok) return band;
     const method = optional(options.value, 'method') ?? 'bilinear';
-    if (method !== 'nearest' && method !== 'bilinear') return fail('usage', 'sample', `--method is "${method}"`, 'Use nearest or bilinear.');
+    if (method !== 'nearest' && method !== 'bilinear')
+      return fail('usage', 'sample', `--method is "${method}"`, 'Use nearest or bilinear.');
     const raster = await openRaster(rasterPath.value);
     if (!raster.ok) return raster;
-    if (band.value > raster.value.bands.length) return fail('usage', rasterPath.value, `has ${raster.value.bands.length} band(s), not ${band.value}`, 'Choose another band.');
+    if (band.value > raster.value.bands.length)
+      return fail(
+        'usage',
+        rasterPath.value,
+        `has ${raster.value.bands.length} band(s), not ${band.value}`,
+        'Choose another band.',
+      );
     const points = await openPoints(pointsPath.value);
     if (!points.ok) return points;
     const { col, row } = raster.value.toPixel(points.value.lon, points.value.lat);
     const values = await raster.value.sample(band.value, col, row, method, work);
     if (!values.ok) return values;
-    const list = points.value.id.map((id, i) => ({ id, value: Number.isNaN(values.value[i]) ? null : values.value[i] }));
-    return ok({ json: { values: list }, lines: ['id,value', ...list.map((v) => `${v.id},${v.value ?? ''}`)] });
+    const list = points.value.id.map((id, i) => ({
+      id,
+      value: Number.isNaN(values.value[i]) ? null : values.value[i],
+    }));
+    return ok({
+      json: { values: list },
+      lines: ['id,value', ...list.map((v) => `${v.id},${v.value ?? ''}`)],
+    });
   },
 };

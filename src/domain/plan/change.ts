@@ -13,7 +13,11 @@ export interface Change {
 
 export const inverse = (c: Change): Change => ({ note: c.note, before: c.after, after: c.before });
 
-const change = (plan: Plan, note: string, part: Partial<Plan>): Change => ({ note, before: plan, after: { ...plan, ...part } });
+const change = (plan: Plan, note: string, part: Partial<Plan>): Change => ({
+  note,
+  before: plan,
+  after: { ...plan, ...part },
+});
 
 /** The other edits of a planting stand on this one. */
 export function editPlanting(plan: Plan, id: string, note: string, part: Partial<Planting>): Change {
@@ -26,9 +30,11 @@ const plantingOf = (plan: Plan, id: string): Planting => {
   return planting;
 };
 
-export const setTitle = (plan: Plan, title: string): Change => change(plan, 'Rename the workspace', { title });
+export const setTitle = (plan: Plan, title: string): Change =>
+  change(plan, 'Rename the workspace', { title });
 
-export const setSite = (plan: Plan, id: string, site: PlanPlace): Change => editPlanting(plan, id, 'Move the site', { site });
+export const setSite = (plan: Plan, id: string, site: PlanPlace): Change =>
+  editPlanting(plan, id, 'Move the site', { site });
 
 export function setRule<R extends keyof Rules>(plan: Plan, id: string, rule: R, value: Rules[R]): Change {
   return editPlanting(plan, id, 'Change a rule', { rules: { ...plantingOf(plan, id).rules, [rule]: value } });
@@ -38,13 +44,16 @@ export const setParents = (plan: Plan, id: string, part: Partial<Planting['paren
   editPlanting(plan, id, 'Change the parent set', { parents: { ...plantingOf(plan, id).parents, ...part } });
 
 export const setScouting = (plan: Plan, id: string, part: Partial<Planting['scouting']>): Change =>
-  editPlanting(plan, id, 'Change the scouting day', { scouting: { ...plantingOf(plan, id).scouting, ...part } });
+  editPlanting(plan, id, 'Change the scouting day', {
+    scouting: { ...plantingOf(plan, id).scouting, ...part },
+  });
 
 /** Locks and bans exclude each other. */
 export function setLock(plan: Plan, id: string, candidate: string, mark: 'lock' | 'ban' | 'none'): Change {
   const p = plantingOf(plan, id);
   const without = (list: readonly string[]): string[] => list.filter((c) => c !== candidate);
-  const note = mark === 'lock' ? `Keep ${candidate}` : mark === 'ban' ? `Leave out ${candidate}` : `Free ${candidate}`;
+  const note =
+    mark === 'lock' ? `Keep ${candidate}` : mark === 'ban' ? `Leave out ${candidate}` : `Free ${candidate}`;
   return editPlanting(plan, id, note, {
     locks: mark === 'lock' ? [...without(p.locks), candidate] : without(p.locks),
     bans: mark === 'ban' ? [...without(p.bans), candidate] : without(p.bans),
@@ -68,12 +77,18 @@ export function setStatement(plan: Plan, statement: Statement): Change {
 }
 
 export const dropStatement = (plan: Plan, candidate: string): Change =>
-  change(plan, `Take back the statement on ${candidate}`, { statements: plan.statements.filter((s) => s.candidate !== candidate) });
+  change(plan, `Take back the statement on ${candidate}`, {
+    statements: plan.statements.filter((s) => s.candidate !== candidate),
+  });
 
 /** undefined: back to the built-in table. */
 export function setOriginWeights(plan: Plan, weights: OriginWeights | undefined): Change {
   const { originWeights: _old, ...rest } = plan;
-  return { note: 'Change the evidence weights', before: plan, after: weights ? { ...rest, originWeights: weights } : rest };
+  return {
+    note: 'Change the evidence weights',
+    before: plan,
+    after: weights ? { ...rest, originWeights: weights } : rest,
+  };
 }
 
 /**
@@ -88,7 +103,9 @@ export function addLayers(plan: Plan, layers: readonly LayerEntry[], variables: 
 }
 
 export function editLayer(plan: Plan, id: string, part: Partial<LayerEntry>): Change {
-  return change(plan, 'Change a layer', { layers: plan.layers.map((l) => (l.id === id ? { ...l, ...part } : l)) });
+  return change(plan, 'Change a layer', {
+    layers: plan.layers.map((l) => (l.id === id ? { ...l, ...part } : l)),
+  });
 }
 
 /** Takes a layer out, and the variables and tolerances that named it. */
@@ -108,4 +125,6 @@ export const addPlanting = (plan: Plan, planting: Planting): Change =>
   change(plan, `Add ${planting.title}`, { plantings: [...plan.plantings, planting] });
 
 export const removePlanting = (plan: Plan, id: string): Change =>
-  change(plan, `Remove ${plantingOf(plan, id).title}`, { plantings: plan.plantings.filter((p) => p.id !== id) });
+  change(plan, `Remove ${plantingOf(plan, id).title}`, {
+    plantings: plan.plantings.filter((p) => p.id !== id),
+  });

@@ -2,15 +2,31 @@ import * as v from 'valibot';
 import { PLAN_VERSION, PlantingSchema, type Plan, type Planting, type PlanPlace } from './schema.ts';
 
 /** A plan with nothing in it but its title. */
-export const freshPlan = (title: string): Plan => ({ kinstand: PLAN_VERSION, title, notice: '', plantings: [], layers: [], statements: [] });
+export const freshPlan = (title: string): Plan => ({
+  kinstand: PLAN_VERSION,
+  title,
+  notice: '',
+  plantings: [],
+  layers: [],
+  statements: [],
+});
 
 /** A planting with the trade's defaults: ten mother trees a quarter mile apart, home or adjacent zone, 150 m of elevation. */
-export const freshPlanting = (id: string, title: string, species: string, site: PlanPlace, variables: string[]): Planting =>
-  v.parse(PlantingSchema, { id, title, species, site, variables });
+export const freshPlanting = (
+  id: string,
+  title: string,
+  species: string,
+  site: PlanPlace,
+  variables: string[],
+): Planting => v.parse(PlantingSchema, { id, title, species, site, variables });
 
 /** An id that is not taken: "elevation", then "elevation 2" ... */
 export function freeId(wanted: string, taken: ReadonlySet<string>): string {
-  const base = wanted.replace(/[^\p{L}\p{N} ._-]+/gu, ' ').trim().slice(0, 70) || 'layer';
+  const base =
+    wanted
+      .replace(/[^\p{L}\p{N} ._-]+/gu, ' ')
+      .trim()
+      .slice(0, 70) || 'layer';
   if (!taken.has(base)) return base;
   let n = 2;
   while (taken.has(`${base} ${n}`)) n++;

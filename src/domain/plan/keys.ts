@@ -11,7 +11,13 @@ export function findPlanting(plan: Plan, id: string): Planting | null {
 /** @param data changes whenever a layer's content does (opened, closed, relinked). */
 export function vettingKey(plan: Plan, planting: Planting, data: string): string {
   const { species, site, variables, sitePeriod, rules, overrides, parents } = planting;
-  const layers = plan.layers.map((l) => ({ ...l, title: undefined, source: undefined, date: undefined, licence: undefined }));
+  const layers = plan.layers.map((l) => ({
+    ...l,
+    title: undefined,
+    source: undefined,
+    date: undefined,
+    licence: undefined,
+  }));
   return JSON.stringify([
     data,
     planting.id,
@@ -29,7 +35,13 @@ export function vettingKey(plan: Plan, planting: Planting, data: string): string
 }
 
 export function choiceKey(planting: Planting, vetting: string): string {
-  return JSON.stringify([vetting, planting.parents.count, planting.parents.spacing, planting.locks, planting.bans]);
+  return JSON.stringify([
+    vetting,
+    planting.parents.count,
+    planting.parents.spacing,
+    planting.locks,
+    planting.bans,
+  ]);
 }
 
 export function routeKey(planting: Planting, choice: string): string {

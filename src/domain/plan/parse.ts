@@ -12,7 +12,12 @@ export function parsePlan(value: unknown, where: string): Result<Plan> {
   if (typeof value === 'object' && value !== null && 'kinstand' in value) {
     const version = value.kinstand;
     if (typeof version === 'number' && version > PLAN_VERSION) {
-      return fail('newer', where, `was written by a newer version (plan format ${version}, this one reads ${PLAN_VERSION})`, 'Update Kinstand, then open it again.');
+      return fail(
+        'newer',
+        where,
+        `was written by a newer version (plan format ${version}, this one reads ${PLAN_VERSION})`,
+        'Update Kinstand, then open it again.',
+      );
     }
   }
   const parsed = v.safeParse(PlanSchema, value, { abortEarly: false });
@@ -20,21 +25,43 @@ export function parsePlan(value: unknown, where: string): Result<Plan> {
     const issue = parsed.issues[0];
     const path = v.getDotPath(issue) ?? 'the top level';
     const more = parsed.issues.length > 1 ? ` (and ${parsed.issues.length - 1} more)` : '';
-    return fail('plan', where, `at ${path}: ${issue.message}${more}`, 'Correct that entry; plan.schema.json describes each one.');
+    return fail(
+      'plan',
+      where,
+      `at ${path}: ${issue.message}${more}`,
+      'Correct that entry; plan.schema.json describes each one.',
+    );
   }
   const plan = parsed.output;
-  const repeated = firstRepeated(plan.layers.map((l) => l.id)) ?? firstRepeated(plan.plantings.map((p) => p.id));
-  if (repeated !== null) return fail('plan', where, `the id "${repeated}" is used twice`, 'Give each layer and each planting an id of its own.');
+  const repeated =
+    firstRepeated(plan.layers.map((l) => l.id)) ?? firstRepeated(plan.plantings.map((p) => p.id));
+  if (repeated !== null)
+    return fail(
+      'plan',
+      where,
+      `the id "${repeated}" is used twice`,
+      'Give each layer and each planting an id of its own.',
+    );
   for (const layer of plan.layers) {
     if ((layer.path === undefined) === (layer.url === undefined)) {
-      return fail('plan', where, `layer "${layer.id}" needs either a path or a url`, 'Give exactly one of the two.');
+      return fail(
+        'plan',
+        where,
+        `layer "${layer.id}" needs either a path or a url`,
+        'Give exactly one of the two.',
+      );
     }
   }
   const ids = new Set(plan.layers.map((l) => l.id));
   for (const planting of plan.plantings) {
     const missing = planting.variables.find((id) => !ids.has(id));
     if (missing !== undefined) {
-      return fail('plan', where, `planting "${planting.id}" uses the variable "${missing}", which is not among the layers`, 'Add the layer or take the variable out.');
+      return fail(
+        'plan',
+        where,
+        `planting "${planting.id}" uses the variable "${missing}", which is not among the layers`,
+        'Add the layer or take the variable out.',
+      );
     }
   }
   return ok(plan);

@@ -7,7 +7,13 @@ import * as v from 'valibot';
 
 export const PLAN_VERSION = 1;
 
-const id = v.pipe(v.string(), v.regex(/^[\p{L}\p{N}][\p{L}\p{N} ._-]{0,79}$/u, 'letters, digits, space, dot, dash or underscore, at most 80'));
+const id = v.pipe(
+  v.string(),
+  v.regex(
+    /^[\p{L}\p{N}][\p{L}\p{N} ._-]{0,79}$/u,
+    'letters, digits, space, dot, dash or underscore, at most 80',
+  ),
+);
 const text = v.string();
 const positive = v.pipe(v.number(), v.finite(), v.gtValue(0));
 const notNegative = v.pipe(v.number(), v.finite(), v.minValue(0));
@@ -23,7 +29,9 @@ export const LayerEntrySchema = v.strictObject({
   definition: text,
   title: v.optional(text),
   /** File beside plan.json, or an https address. Exactly one of the two. */
-  path: v.optional(v.pipe(text, v.regex(/^(?!\/)(?!.*\.\.(\/|$)).+/, 'a path beside plan.json, without ".."'))),
+  path: v.optional(
+    v.pipe(text, v.regex(/^(?!\/)(?!.*\.\.(\/|$)).+/, 'a path beside plan.json, without ".."')),
+  ),
   url: v.optional(v.pipe(text, v.regex(/^https?:\/\//, 'an http(s) address'))),
   /** 1-based band of a raster. */
   band: v.optional(v.pipe(v.number(), v.integer(), v.minValue(1)), 1),
@@ -46,12 +54,15 @@ const strength = v.picklist(['must', 'prefer', 'off']);
 
 export const RulesSchema = v.strictObject({
   species: v.optional(v.strictObject({ strength }), { strength: 'must' }),
-  zone: v.optional(v.strictObject({ strength, adjacent: v.boolean(), cornerCounts: v.boolean(), snap: notNegative }), {
-    strength: 'must',
-    adjacent: true,
-    cornerCounts: false,
-    snap: 30,
-  }),
+  zone: v.optional(
+    v.strictObject({ strength, adjacent: v.boolean(), cornerCounts: v.boolean(), snap: notNegative }),
+    {
+      strength: 'must',
+      adjacent: true,
+      cornerCounts: false,
+      snap: 30,
+    },
+  ),
   /** Metres that a candidate may stand lower or higher than the site. */
   elevation: v.optional(v.strictObject({ strength, lower: notNegative, higher: notNegative }), {
     strength: 'must',
@@ -59,12 +70,15 @@ export const RulesSchema = v.strictObject({
     higher: 150,
   }),
   /** Km of the move candidate -> site, and its northward and southward parts. */
-  transfer: v.optional(v.strictObject({ strength, km: positive, northKm: notNegative, southKm: notNegative }), {
-    strength: 'prefer',
-    km: 160,
-    northKm: 160,
-    southKm: 160,
-  }),
+  transfer: v.optional(
+    v.strictObject({ strength, km: positive, northKm: notNegative, southKm: notNegative }),
+    {
+      strength: 'prefer',
+      km: 160,
+      northKm: 160,
+      southKm: 160,
+    },
+  ),
   match: v.optional(v.strictObject({ strength, least: share }), { strength: 'must', least: 0.05 }),
   /** Tolerance of single variables (layer ids), in the file's unit, below and above the site. */
   tolerance: v.optional(

@@ -23,7 +23,11 @@ const WORDS: Readonly<Record<string, RegExp>> = {
   barrier: /barrier|water|lake|no.?entry|closed/i,
 };
 
-export function guessDefinitions(kind: Inspection['kind'], name: string, fields: readonly string[]): string[] {
+export function guessDefinitions(
+  kind: Inspection['kind'],
+  name: string,
+  fields: readonly string[],
+): string[] {
   const geometry = kind === 'table' ? 'point' : kind;
   const fitting = layerDefinitions.filter((d) => d.geometry === geometry);
   const score = (id: string): number => {

@@ -6,7 +6,12 @@ import { geodesicRing } from '../../domain/base/geodesy.ts';
 import type { MultiPolygon, Place } from '../../domain/base/geo.ts';
 import { fail, ok, type Result } from '../../domain/base/result.ts';
 import type { Work } from '../../domain/base/work.ts';
-import { chooseBasis, CIRCLE_METRES, completeCells, type Basis } from '../../domain/vetting/match/chooseBasis.ts';
+import {
+  chooseBasis,
+  CIRCLE_METRES,
+  completeCells,
+  type Basis,
+} from '../../domain/vetting/match/chooseBasis.ts';
 import { distance, matchOf } from '../../domain/vetting/match/distance.ts';
 import { drawCells } from '../../domain/vetting/match/drawCells.ts';
 import { metric } from '../../domain/vetting/match/metric.ts';
@@ -62,7 +67,13 @@ export async function matchColumns(
   work: Work = {},
   memo: Memo = noMemo,
 ): Promise<Result<MatchResult>> {
-  if (variables.length === 0) return fail('variables', 'Match', 'no variable is chosen', 'Choose at least one climate, terrain or soil layer.');
+  if (variables.length === 0)
+    return fail(
+      'variables',
+      'Match',
+      'no variable is chosen',
+      'Choose at least one climate, terrain or soil layer.',
+    );
   const notes: string[] = [];
 
   const atSite = new Float64Array(variables.length);
@@ -72,7 +83,13 @@ export async function matchColumns(
     const value = await siteRaster.sample(siteBand, col, row, 'bilinear', work);
     if (!value.ok) return value;
     atSite[v] = value.value[0];
-    if (Number.isNaN(atSite[v])) return fail('variables', variable.title, 'has no value at the planting site', 'Move the site onto the layer, or leave this variable out.');
+    if (Number.isNaN(atSite[v]))
+      return fail(
+        'variables',
+        variable.title,
+        'has no value at the planting site',
+        'Move the site onto the layer, or leave this variable out.',
+      );
   }
 
   const around = ringPlaces(places.lon, places.lat, places.accuracy);
@@ -84,7 +101,10 @@ export async function matchColumns(
     work.progress?.(v, variables.length, 'variables read at the candidates');
     const grid = JSON.stringify([raster.crs, raster.transform]);
     // Rasters on one grid share their pixel positions: projecting 100,000 rings is the dearest part.
-    const position = pixels.get(grid) ?? { at: raster.toPixel(places.lon, places.lat), around: raster.toPixel(around.lon, around.lat) };
+    const position = pixels.get(grid) ?? {
+      at: raster.toPixel(places.lon, places.lat),
+      around: raster.toPixel(around.lon, around.lat),
+    };
     pixels.set(grid, position);
     const read = await memo(`values ${variable.id}`, async () => {
       const at = await raster.sample(band, position.at.col, position.at.row, 'bilinear', work);
@@ -97,9 +117,7 @@ export async function matchColumns(
     onRing.push(read.value.near);
   }
 
-  const cells = await memo(`cells ${zones ? '' : `${site.lon} ${site.lat}`} ${variables.map((v) => v.variable.id).join('|')}`, () => referenceCells(variables, site, zones, work));
-  if (!cells.ok) return cells;
-  const picked = cells.value.usesSite && zones ? await referenceCells(variables, site, zones, work) : cells;
+  const picked = await referenceCells(variables, site, zones, work, memo);
   if (!picked.ok) return picked;
   const spread = takeSpread({
     variables: variables.map((v) => v.variable.title),
@@ -112,17 +130,33 @@ export async function matchColumns(
 
   const transformed = values.map((x, v) => {
     const t = transform(x, variables[v].variable.transform);
-    if (t.refused > 0) notes.push(`${variables[v].variable.title}: ${t.refused} candidate value(s) of zero or less cannot be compared on a log scale.`);
+    if (t.refused > 0)
+      notes.push(
+        `${variables[v].variable.title}: ${t.refused} candidate value(s) of zero or less cannot be compared on a log scale.`,
+      );
     return t.values;
   });
-  const siteTransformed = Float64Array.from(atSite, (x, v) => transform(Float64Array.of(x), variables[v].variable.transform).values[0]);
+  const siteTransformed = Float64Array.from(
+    atSite,
+    (x, v) => transform(Float64Array.of(x), variables[v].variable.transform).values[0],
+  );
   const bad = siteTransformed.findIndex((x) => Number.isNaN(x));
-  if (bad >= 0) return fail('variables', variables[bad].variable.title, `is ${atSite[bad]} at the site, which has no logarithm`, 'Leave this variable out or take its log transform off.');
+  if (bad >= 0)
+    return fail(
+      'variables',
+      variables[bad].variable.title,
+      `is ${atSite[bad]} at the site, which has no logarithm`,
+      'Leave this variable out or take its log transform off.',
+    );
 
   const measure = metric(spread.value.covariance, spread.value.variables);
   for (const words of measure.nearlySame) notes.push(words);
   const found = distance(measure, siteTransformed, transformed, spread.value.low, spread.value.high);
-  const ringMatch = matchOf(measure, siteTransformed, onRing.map((x, v) => transform(x, variables[v].variable.transform).values));
+  const ringMatch = matchOf(
+    measure,
+    siteTransformed,
+    onRing.map((x, v) => transform(x, variables[v].variable.transform).values),
+  );
   const range = ring(found.match, around.rows, ringMatch);
   return ok({
     columns: {
@@ -154,24 +188,30 @@ interface Cells {
   readonly zoneOf: Int32Array;
   readonly zones: number;
   readonly basis: Basis;
-  /** The cells were drawn about the site: another site needs other cells. */
-  readonly usesSite: boolean;
 }
 
 /** Cells inside the zones, or within the circle about the site where the zones will not do, with every variable's value. */
-async function referenceCells(variables: readonly MatchVariable[], site: Place, zones: ZoneShapes | null, work: Work): Promise<Result<Cells>> {
+async function referenceCells(
+  variables: readonly MatchVariable[],
+  site: Place,
+  zones: ZoneShapes | null,
+  work: Work,
+  memo: Memo,
+): Promise<Result<Cells>> {
+  work.progress?.(0, 1, 'reference cells drawn');
   const names = zones?.names ?? [];
   const shapes = zones?.shapes ?? [];
-  work.progress?.(0, 1, 'reference cells drawn');
-  const inZones = await readCells(variables, shapes, work);
+  const ids = variables.map((v) => v.variable.id).join(' | ');
+  // Cells of the zones do not change with the site, cells of the circle do.
+  const inZones = await memo(`zone cells ${ids}`, () => readCells(variables, shapes, work));
   if (!inZones.ok) return inZones;
   const complete = completeCells(inZones.value.values, inZones.value.zoneOf, shapes.length);
   const basis = chooseBasis(complete, inZones.value.quota, names);
-  if (basis.basis === 'zones') return ok({ ...inZones.value, zones: shapes.length, basis, usesSite: false });
-  const circle: MultiPolygon = [[geodesicRing(site.lon, site.lat, CIRCLE_METRES, CIRCLE_POINTS).map((p) => [p.lon, p.lat] as const)]];
+  if (basis.basis === 'zones') return ok({ ...inZones.value, zones: shapes.length, basis });
+  const around = geodesicRing(site.lon, site.lat, CIRCLE_METRES, CIRCLE_POINTS);
+  const circle: MultiPolygon = [[around.map((p) => [p.lon, p.lat] as const)]];
   const inCircle = await readCells(variables, [circle], work);
-  if (!inCircle.ok) return inCircle;
-  return ok({ ...inCircle.value, zones: 1, basis, usesSite: true });
+  return inCircle.ok ? ok({ ...inCircle.value, zones: 1, basis }) : inCircle;
 }
 
 /** Draws on the first variable's grid; the other variables are read at the same places. */
@@ -181,7 +221,12 @@ async function readCells(
   work: Work,
 ): Promise<Result<{ values: Float64Array[]; zoneOf: Int32Array; quota: number }>> {
   const first = variables[0].raster;
-  const drawn = drawCells(shapes.map((s) => inPixels(s, first)), first.width, first.height, SEED);
+  const drawn = drawCells(
+    shapes.map((s) => inPixels(s, first)),
+    first.width,
+    first.height,
+    SEED,
+  );
   const place = first.toPlace(drawn.col, drawn.row);
   const values: Float64Array[] = [];
   for (const { raster, band, variable } of variables) {
