@@ -3,7 +3,7 @@ import { PlanSchema } from '../domain/plan/schema.ts';
 
 /** The plan's schema as JSON Schema (draft 2020-12): what a plan file may hold, before defaults are filled in. */
 export function planJsonSchema(): Record<string, unknown> {
-  // Trimming a text has no place in a schema; what is checked after it (its least length) is kept.
-  const schema = toJsonSchema(PlanSchema, { target: 'draft-2020-12', typeMode: 'input', ignoreActions: ['trim'] });
+  // JSON holds no infinite number, and trimming is no property of a value; the least length after it is kept.
+  const schema = toJsonSchema(PlanSchema, { target: 'draft-2020-12', typeMode: 'input', ignoreActions: ['trim', 'finite'] });
   return { ...schema, title: 'Kinstand plan file', $id: 'https://kinstand.invalid/plan.schema.json' };
 }
