@@ -1,5 +1,5 @@
 /** The `kinstand` command: the same domain and readers as the app, without a browser. */
-import { sentence, type Failure, type Result } from '../domain/base/result.ts';
+import { sentence } from '../domain/base/result.ts';
 import { Cancelled, type Work } from '../domain/base/work.ts';
 import { choose } from './verbs/choose.ts';
 import { inspect } from './verbs/inspect.ts';
@@ -7,21 +7,7 @@ import { match } from './verbs/match.ts';
 import { order } from './verbs/order.ts';
 import { run } from './verbs/run.ts';
 import { sample } from './verbs/sample.ts';
-
-/** What a verb gives back: a JSON document, and the same said in lines for a person. */
-export interface Answer {
-  readonly json: unknown;
-  readonly lines: readonly string[];
-  /** Set where something was refused although there is an answer (inspect): the exit code is then 2. */
-  readonly refused?: readonly Failure[];
-}
-
-export interface Verb {
-  readonly name: string;
-  readonly usage: string;
-  readonly help: string;
-  run(args: string[], work: Work): Promise<Result<Answer>>;
-}
+import type { Verb } from './verb.ts';
 
 const VERBS: readonly Verb[] = [run, inspect, sample, match, choose, order];
 

@@ -1,7 +1,7 @@
 import { fail, ok } from '../../domain/base/result.ts';
 import { chooseParents } from '../../domain/parents/choose.ts';
 import { number, one, readOptions } from '../arguments.ts';
-import type { Verb } from '../main.ts';
+import type { Verb } from '../verb.ts';
 import { openPoints } from '../open.ts';
 
 export const choose: Verb = {

@@ -1,7 +1,7 @@
 import { ok, type Failure } from '../../domain/base/result.ts';
 import { fail } from '../../domain/base/result.ts';
 import { readOptions } from '../arguments.ts';
-import type { Verb } from '../main.ts';
+import type { Verb } from '../verb.ts';
 import { openPath } from '../open.ts';
 
 export const inspect: Verb = {

@@ -3,7 +3,7 @@ import { zonesFrom } from '../../domain/layers/zones.ts';
 import type { Raster } from '../../io/read/raster.ts';
 import { matchColumns, type MatchVariable, type ZoneShapes } from '../../jobs/handlers/matchColumns.ts';
 import { one, optional, place, readOptions } from '../arguments.ts';
-import type { Verb } from '../main.ts';
+import type { Verb } from '../verb.ts';
 import { openPath, openPoints, openRaster } from '../open.ts';
 
 export const match: Verb = {

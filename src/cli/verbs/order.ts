@@ -2,7 +2,7 @@ import { geodesicMetres } from '../../domain/base/geodesy.ts';
 import { fail, ok, type Result } from '../../domain/base/result.ts';
 import { order as orderStops } from '../../domain/scouting/order.ts';
 import { one, optional, readOptions } from '../arguments.ts';
-import type { Verb } from '../main.ts';
+import type { Verb } from '../verb.ts';
 import { openPath, openPoints } from '../open.ts';
 import { pathSource } from '../pathSource.ts';
 

@@ -1,6 +1,6 @@
 import { fail, ok } from '../../domain/base/result.ts';
 import { number, one, optional, readOptions } from '../arguments.ts';
-import type { Verb } from '../main.ts';
+import type { Verb } from '../verb.ts';
 import { openPoints, openRaster } from '../open.ts';
 
 export const sample: Verb = {
