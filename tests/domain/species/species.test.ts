@@ -1,6 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { resolveSpecies } from '../../../src/domain/species/resolveSpecies.ts';
-import { AMBIGUOUS, NAMED_HYBRIDS, OAKS } from '../../../src/domain/species/species.ts';
+import { AMBIGUOUS, NAMED_HYBRIDS, OAKS, resolveSpecies } from '../../../src/domain/species/species.ts';
 
 const nameOf = (text: string): string | undefined => OAKS[resolveSpecies(text).species]?.name;
 
