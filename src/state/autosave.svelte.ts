@@ -108,9 +108,11 @@ export class Autosave {
 
   /** True when this tab now holds the workspace; where the browser has no locks, every tab does. */
   async #hold(id: string): Promise<boolean> {
-    if (typeof navigator === 'undefined' || !('locks' in navigator)) return true;
+    // Absent outside secure contexts, whatever the types say.
+    const locks = navigator.locks as LockManager | null | undefined;
+    if (!locks) return true;
     return new Promise<boolean>((resolve) => {
-      void navigator.locks.request(`kinstand:${id}`, { ifAvailable: true }, (lock) => {
+      void locks.request(`kinstand:${id}`, { ifAvailable: true }, (lock) => {
         if (!lock) {
           resolve(false);
           return;
