@@ -67,15 +67,15 @@ export function spread(cells: ReferenceCells): Result<Spread> {
       else sum[z + v] += x - origin[z + v];
     }
   }
-  if (complete.length < LEAST_CELLS)
+  const held = count.reduce((n, c) => n + (c > 0 ? 1 : 0), 0);
+  if (complete.length < LEAST_CELLS || complete.length - held <= k)
     return fail(
       'variables',
       where,
-      `Only ${complete.length} cells ${basis.from} hold a value of every variable, at least ${LEAST_CELLS} are needed`,
+      `Only ${complete.length} cells ${basis.from} hold a value of every variable, at least ${Math.max(LEAST_CELLS, held + k + 1)} are needed`,
       'Check that the layers cover the area, or leave out the one that does not.',
     );
 
-  const held = count.reduce((n, c) => n + (c > 0 ? 1 : 0), 0);
   const covariance = new Float64Array(k * k);
   const d = new Float64Array(k);
   for (const i of complete) {
@@ -93,7 +93,7 @@ export function spread(cells: ReferenceCells): Result<Spread> {
     return fail(
       'variables',
       constant.join(', '),
-      `All ${complete.length} reference cells ${basis.from} have one value a zone, so there is no spread to measure a difference against`,
+      `No difference among the ${complete.length} reference cells ${basis.from}, so there is no spread to measure a candidate's difference against`,
       'Leave the variable out, or check the file and its band.',
     );
 

@@ -40,6 +40,8 @@ export interface MatchColumns {
   /** Lowest and highest match on the accuracy ring; equal to match where no radius is recorded. */
   readonly low: Float64Array;
   readonly high: Float64Array;
+  /** Ring places (of 12) without a match, off the layers or in a hole; they are not in low and high. */
+  readonly ringMissing?: Uint8Array;
   /** Value at the candidate in the file's unit, a column a variable. */
   readonly values: readonly Float64Array[];
   /** Part of D² of each variable, a column a variable; they sum to d2. */
