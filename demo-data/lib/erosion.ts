@@ -1,0 +1,115 @@
+/**
+ * Drainage for an invented landscape: stream-power incision solved implicitly along the flow tree
+ * (Braun & Willett 2013, Geomorphology 180), area exponent 1/2 and slope exponent 1, so that only exactly
+ * rounded operations are used and the result is the same on every machine.
+ */
+import { Heap } from './heap.ts';
+import { hash2 } from './rng.ts';
+
+export interface Drainage {
+  /** Cell that each cell drains to (itself at an outlet). */
+  readonly receiver: Int32Array;
+  /** Cells in order from the outlets upstream. */
+  readonly order: Int32Array;
+  /** Upstream area with the cell itself, in cells. */
+  readonly area: Float64Array;
+}
+
+const DX = [-1, 0, 1, -1, 1, -1, 0, 1];
+const DY = [-1, -1, -1, 0, 0, 1, 1, 1];
+
+/** Raises every pit so that water reaches an outlet (priority flood; Barnes et al. 2014), in place. */
+export function fillPits(n: number, h: Float64Array, outlet: Uint8Array): void {
+  const heap = new Heap(n * n);
+  const seen = new Uint8Array(n * n);
+  for (let i = 0; i < n * n; i++)
+    if (outlet[i]) {
+      seen[i] = 1;
+      heap.push(i, h[i]);
+    }
+  for (let i = heap.pop(); i >= 0; i = heap.pop()) {
+    const x = i % n;
+    const y = (i - x) / n;
+    for (let d = 0; d < 8; d++) {
+      const nx = x + DX[d];
+      const ny = y + DY[d];
+      if (nx < 0 || ny < 0 || nx >= n || ny >= n) continue;
+      const j = ny * n + nx;
+      if (seen[j]) continue;
+      seen[j] = 1;
+      // A step of random height: water crosses filled ground on a crooked way, not along the grid.
+      if (h[j] <= h[i]) h[j] = h[i] + 1e-3 + 0.4 * hash2(nx, ny, 31);
+      heap.push(j, h[j]);
+    }
+  }
+}
+
+export function drainage(n: number, h: Float64Array, outlet: Uint8Array): Drainage {
+  const cells = n * n;
+  const receiver = new Int32Array(cells);
+  const donors = new Int32Array(cells + 1);
+  for (let y = 0, i = 0; y < n; y++)
+    for (let x = 0; x < n; x++, i++) {
+      let best = i;
+      if (!outlet[i]) {
+        let steepest = 0;
+        for (let d = 0; d < 8; d++) {
+          const nx = x + DX[d];
+          const ny = y + DY[d];
+          if (nx < 0 || ny < 0 || nx >= n || ny >= n) continue;
+          const j = ny * n + nx;
+          const slope = (h[i] - h[j]) * (DX[d] && DY[d] ? Math.SQRT1_2 : 1);
+          if (slope > steepest) {
+            steepest = slope;
+            best = j;
+          }
+        }
+      }
+      receiver[i] = best;
+      if (best !== i) donors[best + 1]++;
+    }
+  for (let i = 0; i < cells; i++) donors[i + 1] += donors[i];
+  const fill = donors.slice(0, cells);
+  const list = new Int32Array(cells);
+  for (let i = 0; i < cells; i++) if (receiver[i] !== i) list[fill[receiver[i]]++] = i;
+  const order = new Int32Array(cells);
+  let done = 0;
+  for (let i = 0; i < cells; i++) if (receiver[i] === i) order[done++] = i;
+  for (let at = 0; at < done; at++) {
+    const i = order[at];
+    for (let k = donors[i]; k < donors[i + 1]; k++) order[done++] = list[k]!;
+  }
+  const area = new Float64Array(cells).fill(1);
+  for (let at = cells - 1; at >= 0; at--) {
+    const i = order[at];
+    if (receiver[i] !== i) area[receiver[i]] += area[i];
+  }
+  return { receiver, order, area };
+}
+
+/** One time step: uplift (metres), then incision with strength k (cells^(1/2)), then creep of the hill slopes. */
+export function erodeStep(
+  n: number,
+  h: Float64Array,
+  uplift: Float64Array,
+  k: Float64Array,
+  creep: number,
+  outlet: Uint8Array,
+): void {
+  const { receiver, order, area } = drainage(n, h, outlet);
+  for (let at = 0; at < order.length; at++) {
+    const i = order[at];
+    const r = receiver[i];
+    if (r === i) continue;
+    const far = i % n !== r % n && Math.abs(i - r) !== 1;
+    const f = k[i] * Math.sqrt(area[i]) * (far ? Math.SQRT1_2 : 1);
+    h[i] = (h[i] + uplift[i] + f * h[r]) / (1 + f);
+  }
+  const before = h.slice();
+  for (let y = 1; y < n - 1; y++)
+    for (let x = 1; x < n - 1; x++) {
+      const i = y * n + x;
+      h[i] =
+        before[i] + creep * ((before[i - 1] + before[i + 1] + before[i - n] + before[i + n]) / 4 - before[i]);
+    }
+}
