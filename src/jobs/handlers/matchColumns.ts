@@ -171,6 +171,7 @@ export async function matchColumns(
       parts: found.parts,
       limiting: found.limiting,
       novel: found.novel,
+      ringMissing: range.missing,
     },
     spread: spread.value,
     site: atSite,

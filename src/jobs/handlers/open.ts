@@ -1,0 +1,159 @@
+/** Opens one layer of the plan onto the desk: finds its reader, checks that it is what the definition says. */
+import { layerDefinition } from '../../../layers/index.ts';
+import { fail, ok, type Note, type Result } from '../../domain/base/result.ts';
+import type { Work } from '../../domain/base/work.ts';
+import { candidatesFrom, candidatesFromSpots } from '../../domain/candidates/fromTable.ts';
+import { zonesFrom } from '../../domain/layers/zones.ts';
+import type { LayerDefinition } from '../../domain/layers/definition.ts';
+import type { LayerEntry } from '../../domain/plan/schema.ts';
+import type { Raster } from '../../io/read/raster.ts';
+import { openSource } from '../../io/read/formats.ts';
+import type { Content, Opened } from '../../io/read/types.ts';
+import type { Source } from '../../io/source.ts';
+import type { LayerView } from '../protocol.ts';
+import type { Desk, OpenLayer } from './desk.ts';
+import { mapGeojson } from './mapGeojson.ts';
+
+const KIND_WORDS: Readonly<Record<Content['kind'], string>> = {
+  raster: 'a raster',
+  polygon: 'polygons',
+  line: 'lines',
+  point: 'points',
+  table: 'a table',
+};
+const OVERVIEW_CELLS = 256;
+
+/** Puts the layer on the desk in place of one with the same id. A failure leaves the desk as it was. */
+export async function openLayer(desk: Desk, entry: LayerEntry, source: Source, work: Work): Promise<Result<OpenLayer>> {
+  const definition = layerDefinition(entry.definition);
+  if (!definition) {
+    return fail('plan', entry.title ?? entry.id, `has the definition "${entry.definition}", which is not known`, 'Choose another kind of layer.');
+  }
+  const opened = await openSource(source, { ...(entry.crs ? { crs: entry.crs } : {}), work });
+  if (!opened.ok) return opened;
+  const content = opened.value.content;
+  const fits =
+    content.kind === definition.geometry || (content.kind === 'table' && definition.geometry === 'point');
+  if (!fits) {
+    const wanted = KIND_WORDS[definition.geometry];
+    return fail('content', opened.value.file, `holds ${KIND_WORDS[content.kind]}, but ${definition.title.toLowerCase()} needs ${wanted}`, 'Choose another kind of layer for this file.');
+  }
+  const layer = await understood(entry, definition, opened.value);
+  if (!layer.ok) return layer;
+  forget(desk, entry.id);
+  desk.layers.set(entry.id, layer.value);
+  return layer;
+}
+
+/** Takes a layer off the desk, with all that was made of it. */
+export function forget(desk: Desk, id: string): void {
+  desk.layers.delete(id);
+  desk.memo.clear();
+  desk.adjacency.clear();
+}
+
+async function understood(entry: LayerEntry, definition: LayerDefinition, opened: Opened): Promise<Result<OpenLayer>> {
+  const { content, file } = opened;
+  const base = { entry, definition, opened, range: null, zones: null, candidates: null, notes: opened.notes };
+  if (content.kind === 'raster') {
+    if (entry.band > content.raster.bands.length) {
+      return fail('content', file, `has ${content.raster.bands.length} band(s), not ${entry.band}`, 'Choose another band.');
+    }
+    const range = await valueRange(content.raster, entry.band);
+    if (!range.ok) return range;
+    return ok({ ...base, range: range.value.range, notes: [...opened.notes, ...implausible(definition, range.value, file)] });
+  }
+  if (definition.id === 'zones' && content.kind === 'polygon') {
+    const zones = zonesFrom(content.features, entry.key, entry.name, file);
+    if (!zones.ok) return zones;
+    return ok({ ...base, zones: zones.value.zones, notes: [...opened.notes, ...zones.value.notes] });
+  }
+  if (definition.id === 'candidates' || content.kind === 'table') {
+    const read =
+      content.kind === 'table'
+        ? candidatesFrom(content.table, entry.columns, file)
+        : content.kind === 'point'
+          ? candidatesFromSpots(content.features, entry.columns, file)
+          : null;
+    if (!read) return ok(base);
+    if (!read.ok) return read;
+    const { candidates, notes } = read.value;
+    if (definition.id === 'candidates') return ok({ ...base, candidates, notes: [...opened.notes, ...notes] });
+    // Any other layer of points may come as a table too (an inventory): its rows are spots from here on.
+    const features = Array.from({ length: candidates.n }, (_, i) => ({
+      lon: candidates.lon[i],
+      lat: candidates.lat[i],
+      attributes: { id: candidates.id[i], species: candidates.speciesText[i] },
+    }));
+    return ok({ ...base, opened: { ...opened, content: { kind: 'point', features } }, notes: [...opened.notes, ...notes] });
+  }
+  return ok(base);
+}
+
+interface ValueRange {
+  readonly range: { readonly low: number; readonly high: number } | null;
+  readonly least: number;
+  readonly most: number;
+}
+
+/** 2nd and 98th percentile, least and most, over a picture of the whole raster. */
+async function valueRange(raster: Raster, band: number): Promise<Result<ValueRange>> {
+  const scale = OVERVIEW_CELLS / Math.max(raster.width, raster.height);
+  const width = Math.max(1, Math.min(raster.width, Math.round(raster.width * scale)));
+  const height = Math.max(1, Math.min(raster.height, Math.round(raster.height * scale)));
+  const picture = await raster.picture(band, [0, 0, raster.width, raster.height], width, height);
+  if (!picture.ok) return picture;
+  const values = picture.value.filter((x) => !Number.isNaN(x)).sort();
+  if (values.length === 0) return ok({ range: null, least: NaN, most: NaN });
+  const at = (p: number): number => values[Math.min(values.length - 1, Math.floor(p * values.length))];
+  return ok({ range: { low: at(0.02), high: at(0.98) }, least: values[0], most: values[values.length - 1] });
+}
+
+function implausible(definition: LayerDefinition, seen: ValueRange, file: string): Note[] {
+  const limits = definition.range;
+  if (!seen.range) return [{ where: file, what: 'holds no value at all (every cell is nodata)' }];
+  if (!limits || (seen.least >= limits[0] && seen.most <= limits[1])) return [];
+  const unit = definition.unit && definition.unit !== 'class' ? ` ${definition.unit}` : '';
+  return [
+    {
+      where: file,
+      what: `holds values from ${round(seen.least)} to ${round(seen.most)}; ${definition.title.toLowerCase()} lies within ${limits[0]} and ${limits[1]}${unit}. Check the unit and the band`,
+    },
+  ];
+}
+
+const round = (x: number): number => Number(x.toPrecision(4));
+
+/** What the screen is told of an open layer. */
+export function viewOf(layer: OpenLayer): LayerView {
+  const { entry, opened, range, notes } = layer;
+  const { content } = opened;
+  const raster = content.kind === 'raster' ? content.raster : null;
+  return {
+    id: entry.id,
+    file: opened.file,
+    format: opened.format,
+    crs: opened.crs,
+    extent: opened.extent ?? extentOf(layer),
+    count: layer.candidates?.n ?? opened.count,
+    notes,
+    geojson: raster || layer.candidates ? null : mapGeojson(layer),
+    raster: raster
+      ? { width: raster.width, height: raster.height, cellMetres: raster.cellMetres, low: range?.low ?? NaN, high: range?.high ?? NaN }
+      : null,
+  };
+}
+
+/** A table has no extent of its own; its places have one. */
+function extentOf(layer: OpenLayer): LayerView['extent'] {
+  const places = layer.candidates;
+  if (!places || places.n === 0) return null;
+  const box: [number, number, number, number] = [Infinity, Infinity, -Infinity, -Infinity];
+  for (let i = 0; i < places.n; i++) {
+    box[0] = Math.min(box[0], places.lon[i]);
+    box[1] = Math.min(box[1], places.lat[i]);
+    box[2] = Math.max(box[2], places.lon[i]);
+    box[3] = Math.max(box[3], places.lat[i]);
+  }
+  return box;
+}
