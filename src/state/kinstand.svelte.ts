@@ -14,6 +14,7 @@ import type { JobClient } from '../jobs/client.ts';
 import type { Bytes, Jobs } from '../jobs/protocol.ts';
 import type { Store, WorkspaceRecord } from '../storage/store.ts';
 import { Autosave } from './autosave.svelte.ts';
+import type { Exporter } from './exporter.ts';
 import { PlanDocument } from './document.svelte.ts';
 import { Intake } from './intake.svelte.ts';
 import { Layers } from './layers.svelte.ts';
@@ -40,6 +41,7 @@ export interface Parts {
   readonly newId: () => string;
   /** Address of the demo workspace's folder, ending in a slash. */
   readonly demo: string;
+  readonly exporter: (kinstand: Kinstand) => Exporter;
   /** Reads a JSON file beside the app. */
   readonly fetchJson: (url: string) => Promise<Result<unknown>>;
   readonly packWorkspace: (
@@ -61,6 +63,7 @@ export class Kinstand {
   readonly results: Results;
   readonly autosave: Autosave;
   readonly intake: Intake;
+  readonly exporter: Exporter;
   /** 'opening' until a workspace is on screen. */
   phase = $state<'opening' | 'ready'>('opening');
   /** Counts workspaces opened: the map fits itself anew. */
@@ -74,6 +77,7 @@ export class Kinstand {
     this.results = new Results(parts.data, parts.solver, this.layers);
     this.autosave = new Autosave(parts.store, this.document, this.session, this.layers, parts.now);
     this.intake = new Intake(parts.data, (id) => layerDefinition(id)?.title ?? '');
+    this.exporter = parts.exporter(this);
     this.document.onChange(() => {
       if (this.phase !== 'ready') return;
       this.autosave.touch();

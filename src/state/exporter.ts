@@ -1,0 +1,20 @@
+import type { Result } from '../domain/base/result.ts';
+
+export interface ExportedFile {
+  readonly name: string;
+  readonly blob: Blob;
+}
+
+type Export = () => Promise<Result<ExportedFile>>;
+
+/** Files that the screens offer; made by app/exporter.ts, which knows the writers. */
+export interface Exporter {
+  readonly vettingCsv: Export;
+  readonly vettingGeojson: Export;
+  readonly parentSetJson: Export;
+  readonly routeGpx: Export;
+  readonly routeGeojson: Export;
+  readonly routeCsv: Export;
+  readonly workspaceFile: Export;
+  readonly originWeights: Export;
+}
