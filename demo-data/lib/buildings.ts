@@ -3,7 +3,7 @@ import { Near } from './near.ts';
 import { rng, type Rng } from './rng.ts';
 import type { Road } from './roads.ts';
 import type { Terrain } from './terrain.ts';
-import { BLOCK, inTown, type Town } from './towns.ts';
+import { BLOCK, campusOf, inTown, type Town } from './towns.ts';
 
 export interface Building {
   readonly kind: 'house' | 'barn' | 'shed' | 'commercial' | 'church' | 'school';
@@ -16,8 +16,12 @@ export interface Farmstead {
   readonly house: Local;
   readonly gate: Local;
   readonly along: Local;
+  /** It has a yard polygon among the settings. */
+  readonly yard: boolean;
 }
 
+/** Farmsteads with a yard polygon: the first so many. */
+const YARDS = 420;
 export const FARMSTEADS = 900;
 
 function box(centre: Local, along: Local, length: number, width: number): Local[] {
@@ -74,6 +78,20 @@ export function makeBuildings(
     return at >= 0 && !water[at];
   };
   const buildings = towns.flatMap((t) => townBuildings(t, random, dry));
+  // College halls around the middle of a campus.
+  for (const town of towns.slice(0, 2))
+    for (const [s, t] of [
+      [-75, -60],
+      [-75, 20],
+      [0, 75],
+      [60, 30],
+      [15, -80],
+    ] as const) {
+      const [u, v] = campusOf(town);
+      const [a, b] = town.along;
+      const centre: Local = [u + a * s - b * t, v + b * s + a * t];
+      if (dry(centre)) buildings.push({ kind: 'school', centre, ring: box(centre, town.along, 42, 18) });
+    }
   const farmsteads: Farmstead[] = [];
   const lanes: Road[] = [];
   const taken = new Near(400);
@@ -105,7 +123,7 @@ export function makeBuildings(
     )
       continue;
     taken.add(house);
-    farmsteads.push({ house, gate, along: [a, b] });
+    farmsteads.push({ house, gate, along: [a, b], yard: farmsteads.length < YARDS });
     buildings.push({
       kind: 'house',
       centre: house,

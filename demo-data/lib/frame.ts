@@ -29,13 +29,13 @@ const round = (x: number, digits: number): number => Math.round(x * 10 ** digits
 
 /** Local metres to WGS 84 lon, lat, rounded to `digits` decimals (6 is a tenth of a metre). */
 export function toLonLat([u, v]: Local, digits = 6): [number, number] {
-  const [lon, lat] = converter.forward([FRAME.x0 + u, FRAME.y0 + v]) as [number, number];
+  const [lon, lat] = converter.forward<[number, number]>([FRAME.x0 + u, FRAME.y0 + v]);
   return [round(lon, digits), round(lat, digits)];
 }
 
 /** WGS 84 lon, lat to local metres. */
 export function toLocal([lon, lat]: readonly [number, number]): [number, number] {
-  const [x, y] = converter.inverse([lon, lat]) as [number, number];
+  const [x, y] = converter.inverse<[number, number]>([lon, lat]);
   return [x - FRAME.x0, y - FRAME.y0];
 }
 

@@ -8,9 +8,11 @@ import { FRAME, type Local } from './frame.ts';
 import { makeGround } from './ground.ts';
 import { COLUMNS, row, type Tree } from './notebook.ts';
 import { NOTICE, RASTERS, makePlan } from './plan.ts';
-import { HOLE_HALF, makePlanned, type Trap } from './planned.ts';
+import { makePlanned } from './planned.ts';
 import { hash2 } from './rng.ts';
 import { makeScatter } from './scatter.ts';
+import type { Trap } from './traps.ts';
+import { HOLE_HALF } from './tuning.ts';
 
 const NODATA = { int16: -32768, float: -9999 } as const;
 

@@ -2,12 +2,11 @@ import type { PlanInput } from '../../src/domain/plan/schema.ts';
 import { PERIODS, VARIABLES } from './climate.ts';
 import { type Local, toLonLat } from './frame.ts';
 import type { Ground } from './ground.ts';
-import { SPECIES_1, SPECIES_2, type Planned } from './planned.ts';
+import type { Planned } from './planned.ts';
+import { PLANTING_1, PLANTING_2, SPECIES_1, SPECIES_2 } from './tuning.ts';
 
 export const NOTICE =
   'Invented demonstration data: the ground, places, owners, people and trees are made up. Do not use it to gather or plant.';
-export const PLANTING_1 = 'figment-white-oak';
-export const PLANTING_2 = 'notional-chestnut-oak';
 const SOURCE = 'invented for demonstration';
 const DATE = '2026-01-15';
 const LICENCE = 'MIT, invented data';

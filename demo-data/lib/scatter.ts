@@ -3,7 +3,8 @@ import { FRAME, type Local } from './frame.ts';
 import type { Ground } from './ground.ts';
 import { Near } from './near.ts';
 import { treeAt, type Tree } from './notebook.ts';
-import { HOME_2, SPECIES_2, isWild } from './planned.ts';
+import { isWild } from './search.ts';
+import { HOME_2, SPECIES_2 } from './tuning.ts';
 import { rng, type Rng } from './rng.ts';
 import type { SettingKind } from './settings.ts';
 

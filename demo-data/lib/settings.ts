@@ -5,7 +5,7 @@ import { FRAME, cellAt, type Local } from './frame.ts';
 import { Near } from './near.ts';
 import { rng } from './rng.ts';
 import type { Road } from './roads.ts';
-import { BLOCK, inTown, type Town } from './towns.ts';
+import { BLOCK, campusOf, inTown, type Town } from './towns.ts';
 
 export const SETTINGS = [
   'burial ground',
@@ -31,7 +31,6 @@ export interface Setting {
 const BURIAL_GROUNDS = 16;
 const ORCHARDS = 12;
 const OLD_FIELDS = 24;
-const YARDS = 420;
 const BURIAL_NAMES = [
   'Quillmark',
   'Old Margin',
@@ -92,7 +91,7 @@ export function makeSettings(
         'campus',
         `${town.name} College (invented)`,
         t === 0 ? '1926' : '1961',
-        inTown(town, -(edge + 170), 0),
+        campusOf(town),
         town.along,
         320,
         280,
@@ -228,6 +227,6 @@ export function makeSettings(
     });
     n++;
   }
-  for (const f of farmsteads.slice(0, YARDS)) add('yard', '', '', f.house, f.along, 62, 56);
+  for (const f of farmsteads) if (f.yard) add('yard', '', '', f.house, f.along, 62, 56);
   return out;
 }

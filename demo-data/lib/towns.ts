@@ -31,6 +31,10 @@ export function inTown(town: Town, across: number, along: number): Local {
   return [town.centre[0] + a * along - b * across, town.centre[1] + b * along + a * across];
 }
 
+/** Middle of the campus of a town that has one, off the ways out of town. */
+export const campusOf = (town: Town): Local =>
+  inTown(town, -((town.half + 0.9) * BLOCK + 170), 0.62 * town.half * BLOCK);
+
 /** Unit vectors with exact arithmetic: Pythagorean triples. */
 const HEADINGS: readonly Local[] = [
   [4 / 5, 3 / 5],
