@@ -71,7 +71,7 @@ export function makeBench(g: Ground): Bench {
     natural: (place, species, own) =>
       treeAt(place, species, r, {
         ...ownerAt(place, 'granted'),
-        setting: 'closed forest',
+        setting: 'woodland',
         keyUsed: 'leaf, acorn and bark',
         establishmentMeans: 'native',
         degreeOfEstablishment: 'native',

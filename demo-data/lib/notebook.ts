@@ -86,7 +86,7 @@ const OWNERS: Record<Permission, readonly string[]> = {
     'Town of Figment',
     'Q. Vellum',
     'Margin Rod and Gun Club',
-    'Notional Woodland Trust',
+    'Notional Grove Keepers',
     'E. Parchment',
     'Sketch Valley Grange',
     'H. Tracing',

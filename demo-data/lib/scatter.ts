@@ -55,7 +55,7 @@ export function makeScatter(g: Ground, kept: Near): Tree[] {
       ? [from[0] + random.between(-190, 190), from[1] + random.between(-190, 190)]
       : anywhere();
     if (kept.within(p, AWAY) || own.within(p, cluster ? 25 : 450) || !isWild(g, p)) continue;
-    put(p, { setting: random.chance(0.6) ? 'closed forest' : '' });
+    put(p, { setting: random.chance(0.6) ? 'woodland' : '' });
   }
   for (let n = 0, tries = 0; n < EDGES && tries < 100_000; tries++) {
     const p = anywhere();
@@ -70,7 +70,7 @@ export function makeScatter(g: Ground, kept: Near): Tree[] {
     )
       continue;
     put(p, {
-      setting: g.coverAt(p) === 41 ? 'forest edge' : 'opening',
+      setting: g.coverAt(p) === 41 ? 'field edge' : 'opening',
       form: random.int(0, 2),
       crown: random.int(2, 4),
       crop: random.int(1, 4),
@@ -84,7 +84,7 @@ export function makeScatter(g: Ground, kept: Near): Tree[] {
     for (const s of g.settings.filter((t) => t.setting === kind))
       for (let k = 0; k < each; k++) {
         const p: Local = [s.centre[0] + random.between(-30, 30), s.centre[1] + random.between(-22, 22)];
-        if (own.within(p, 9) || kept.within(p, 60)) continue;
+        if (own.within(p, 14) || kept.within(p, 60)) continue;
         const old = kind === 'burial ground';
         put(p, {
           setting: kind,
