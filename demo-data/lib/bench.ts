@@ -17,7 +17,10 @@ export interface Bench {
   readonly kept: Near;
   readonly one: Local;
   readonly two: Local;
+  /** Records a tree of the woods and keeps ordinary trees away from it. */
   put(t: Tree): Tree;
+  /** Records a tree among people. */
+  plant(t: Tree): Tree;
   readonly wild: Test;
   far(metres: number): Test;
   zone(...keys: string[]): Test;
@@ -60,6 +63,10 @@ export function makeBench(g: Ground): Bench {
       kept.add(placeOf(t));
       return t;
     },
+    plant: (t) => {
+      trees.push(t);
+      return t;
+    },
     wild: (p) => isWild(g, p),
     far: (metres) => (p) => !kept.within(p, metres),
     zone:
@@ -100,7 +107,7 @@ export function makeGrove(
     const off = (q: Local): number => (q[0] - p[0]) ** 2 + (q[1] - p[1]) ** 2;
     if (off(c) > GROVE_RADIUS ** 2 || list.some((t) => off(placeOf(t)) < 22 ** 2)) continue;
     if (![41, 43].includes(g.coverAt(p))) continue;
-    const scores = { form: r.int(2, 3), crown: r.int(2, 3), crop: r.int(1, 3) };
+    const scores = { form: r.int(2, 3), crown: 2, crop: r.int(1, 2) };
     list.push(b.put(b.natural(p, species, { ...scores, stand: standAt(c) })));
   }
   return list;

@@ -50,7 +50,7 @@ function punch(
 export function makeAll(): Map<string, Uint8Array> {
   const g = makeGround();
   const planned = makePlanned(g);
-  const trees = number([...planned.trees, ...makeScatter(g, planned.kept)]);
+  const trees = number([...planned.trees, ...makeScatter(g, planned.trees, planned.kept)]);
   const files = new Map<string, Uint8Array>();
   const text = (s: string): Uint8Array => new TextEncoder().encode(s);
   const json = (x: unknown): Uint8Array => text(JSON.stringify(x, null, 2) + '\n');

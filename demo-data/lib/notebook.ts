@@ -212,7 +212,7 @@ export function treeAt(place: Local, species: string, random: Rng, own: Partial<
     accuracy: random.int(3, 12),
     dbh: random.int(32, 84),
     form: random.int(1, 3),
-    crown: random.int(1, 3),
+    crown: random.int(1, 2),
     crop: random.int(0, 2),
     ...ownerAt(place),
     stand: standAt(place),

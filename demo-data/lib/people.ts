@@ -53,7 +53,7 @@ function roadRow(b: Bench): void {
       name: `Row oak ${i + 1} by the ${road.name}`,
       notes: '',
     } as const;
-    return b.put(treeAt(place, SPECIES_1, b.r, own));
+    return b.plant(treeAt(place, SPECIES_1, b.r, own));
   });
   b.traps.push({
     trap: 'planted row along a road',
@@ -75,7 +75,7 @@ function campusBlock(b: Bench): void {
   for (let i = 0; i < 4; i++)
     for (let j = 0; j < 6; j++)
       block.push(
-        b.put(
+        b.plant(
           treeAt(at(92 + 9 * j, -20 - 9 * i), SPECIES_1, b.r, {
             ...BARE,
             owner: `${town.name} College (invented)`,
@@ -109,7 +109,7 @@ function streetTrees(b: Bench): void {
   const trees = Array.from({ length: STREET_TREES }, (_, i) => {
     const t = listed[Math.floor((i * listed.length) / STREET_TREES)];
     const place: Local = [t.place[0] + b.r.between(-1.6, 1.6), t.place[1] + b.r.between(-1.6, 1.6)];
-    return b.put(
+    return b.plant(
       treeAt(place, t.species, b.r, {
         ...BARE,
         owner: 'Town of Figment',
@@ -139,7 +139,7 @@ function yardTrees(b: Bench): void {
       f.house[1] + b.r.between(-12, 12),
     ];
     const notes = i % 5 === 0 ? 'owner says grandfather set it out' : '';
-    return b.put(
+    return b.plant(
       treeAt(place, i % 3 === 2 ? 'Quercus rubra' : SPECIES_1, b.r, {
         ...BARE,
         setting: 'yard',

@@ -2,7 +2,7 @@
 import { FRAME, type Local } from './frame.ts';
 import type { Ground } from './ground.ts';
 import { Near } from './near.ts';
-import { treeAt, type Tree } from './notebook.ts';
+import { placeOf, treeAt, type Tree } from './notebook.ts';
 import { isWild } from './search.ts';
 import { HOME_2, SPECIES_2 } from './tuning.ts';
 import { rng, type Rng } from './rng.ts';
@@ -34,11 +34,11 @@ function kindAt(g: Ground, p: Local, random: Rng): string {
   return above > 30 && t < 0.82 ? 'Quercus velutina' : 'Quercus rubra';
 }
 
-export function makeScatter(g: Ground, kept: Near): Tree[] {
+export function makeScatter(g: Ground, planned: readonly Tree[], kept: Near): Tree[] {
   const random = rng('scatter');
   const trees: Tree[] = [];
   const spots: Local[] = [];
-  const own = new Near(300);
+  const own = new Near(300, planned.map(placeOf));
   const anywhere = (): Local => [
     random.between(1500, FRAME.size - 1500),
     random.between(1500, FRAME.size - 1500),
@@ -72,8 +72,8 @@ export function makeScatter(g: Ground, kept: Near): Tree[] {
     put(p, {
       setting: g.coverAt(p) === 41 ? 'field edge' : 'opening',
       form: random.int(0, 2),
-      crown: random.int(2, 4),
-      crop: random.int(1, 4),
+      crown: random.int(2, 3),
+      crop: random.int(0, 2),
       establishmentMeans: '',
       degreeOfEstablishment: '',
       regeneration: random.pick(['', 'none', 'seedlings']),
@@ -84,14 +84,14 @@ export function makeScatter(g: Ground, kept: Near): Tree[] {
     for (const s of g.settings.filter((t) => t.setting === kind))
       for (let k = 0; k < each; k++) {
         const p: Local = [s.centre[0] + random.between(-30, 30), s.centre[1] + random.between(-22, 22)];
-        if (own.within(p, 14) || kept.within(p, 60)) continue;
+        if (own.within(p, 14) || kept.within(p, AWAY)) continue;
         const old = kind === 'burial ground';
         put(p, {
           setting: kind,
           dbh: old ? random.int(70, 128) : random.int(28, 74),
-          form: random.int(1, 3),
-          crown: random.int(2, 4),
-          crop: random.int(1, 4),
+          ...(kind === 'old field'
+            ? { form: random.int(0, 2), crown: random.int(2, 3), crop: random.int(0, 2) }
+            : { form: random.int(1, 3), crown: random.int(2, 4), crop: random.int(1, 4) }),
           establishmentMeans: '',
           degreeOfEstablishment: '',
           regeneration: random.pick(['', 'none']),

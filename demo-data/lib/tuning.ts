@@ -26,10 +26,11 @@ export const REACH_1 = 15_000;
 export const REACH_2 = 12_000;
 export const HEAVY = { form: 4, crown: 4, crop: 4 } as const;
 export const ARM = { form: 4, crown: 4, crop: 3 } as const;
-export const FAIR = { form: 3, crown: 3, crop: 2 } as const;
+/** No other natural tree in the woods, at an edge or in an old field scores a higher sum: that makes the stars matter. */
+export const FAIR = { form: 3, crown: 2, crop: 2 } as const;
 export const MIDDLING = { form: 2, crown: 2, crop: 2 } as const;
 /** Share of the total by which the best choice of ten beats "heaviest first" there. */
-export const GREEDY_LOSS = 0.03;
+export const GREEDY_LOSS = 0.05;
 /** Match that a place must about reach to hold a star, a plain planned tree, the tree across the corner. */
 export const STAR_MATCH = 0.6;
 export const PLAIN_MATCH = 0.3;
