@@ -3,7 +3,12 @@ export const THEMES = ['ground use', 'people', 'structure', 'age', 'record', 'ra
 export type Theme = (typeof THEMES)[number];
 
 /** Verdicts on origin, by index. */
-export const ORIGIN_VERDICTS = ['likely natural', 'unsettled', 'likely planted', 'not enough evidence'] as const;
+export const ORIGIN_VERDICTS = [
+  'likely natural',
+  'unsettled',
+  'likely planted',
+  'not enough evidence',
+] as const;
 export type OriginVerdict = (typeof ORIGIN_VERDICTS)[number];
 
 /** One piece of evidence over all candidates. */
