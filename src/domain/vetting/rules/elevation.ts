@@ -1,5 +1,5 @@
 import type { Rules } from '../../plan/schema.ts';
-import { figure, finding, type RuleInput } from './rule.ts';
+import { figure, finding, inBand, type RuleInput } from './rule.ts';
 import type { FindingColumn } from './types.ts';
 
 /** The candidate stands at about the site's elevation; limits below and above it may differ and count as within. */
@@ -23,6 +23,6 @@ export function elevation(input: RuleInput, settings: Rules['elevation']): Findi
       from: 'elevation',
     },
     settings.strength,
-    (i) => (measure[i] >= -lower && measure[i] <= higher ? 'pass' : 'fail'),
+    (i) => (inBand(measure[i], lower, higher) ? 'pass' : 'fail'),
   );
 }

@@ -39,3 +39,12 @@ export function finding(
 
 /** "within 150 m of the site", "at most 1,500 m": numbers in limits as people write them. */
 export const figure = (value: number): string => value.toLocaleString('en-US', { maximumFractionDigits: 2 });
+
+/**
+ * Whether a difference lies in the band from `below` under zero to `above` over it, ends included: 350.1 - 200.1 is 150 to a
+ * user and 150.00000000000003 to the machine.
+ */
+export function inBand(difference: number, below: number, above: number): boolean {
+  const rounding = 1e-9 * Math.max(1, below, above);
+  return difference >= -below - rounding && difference <= above + rounding;
+}

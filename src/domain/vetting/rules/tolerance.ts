@@ -1,5 +1,5 @@
 import type { Rules } from '../../plan/schema.ts';
-import { figure, finding, type RuleInput } from './rule.ts';
+import { figure, finding, inBand, type RuleInput } from './rule.ts';
 import type { FindingColumn } from './types.ts';
 
 /** One variable at the candidate is within a band about the site's value, in the unit of its file. */
@@ -31,6 +31,6 @@ export function tolerance(input: RuleInput, settings: Rules['tolerance'][number]
       from: '',
     },
     settings.strength,
-    (i) => (measure[i] >= -below && measure[i] <= above ? 'pass' : 'fail'),
+    (i) => (inBand(measure[i], below, above) ? 'pass' : 'fail'),
   );
 }

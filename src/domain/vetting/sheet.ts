@@ -1,0 +1,321 @@
+import type { Candidates } from '../candidates/candidates.ts';
+import type { OriginWeights, Planting } from '../plan/schema.ts';
+import { OAKS } from '../species/species.ts';
+import { discount } from './origin/odds.ts';
+import type { Piece } from './origin/piece.ts';
+import { pieceOf } from './origin/pieces.ts';
+import { ORIGIN_VERDICTS, type OriginVerdict, type Theme } from './origin/types.ts';
+import { builtInWeights, logRatiosOf } from './origin/weights.ts';
+import { ANSWERS, type Answer, type FindingColumn } from './rules/types.ts';
+import { STANDINGS, type Provenance, type Standing, type Vetting } from './vetting.ts';
+import { WEIGHT_PARTS, weightParts } from './weight.ts';
+
+export interface SheetFinding {
+  readonly rule: string;
+  readonly title: string;
+  readonly strength: 'must' | 'prefer';
+  readonly answer: Answer;
+  /** NaN unknown or a class. */
+  readonly measure: number;
+  readonly unit: string;
+  /** The class in words; '' for numbers. */
+  readonly word: string;
+  readonly limit: string;
+  readonly limits: Readonly<Record<string, number>>;
+  /** Set where the answer is not a pass. */
+  readonly toCheck: string;
+  readonly provenance: Provenance | null;
+}
+
+export interface SheetEvidence {
+  readonly piece: string;
+  readonly title: string;
+  readonly theme: Theme;
+  /** NaN for classes. */
+  readonly value: number;
+  readonly unit: string;
+  /** The class in words; '' for numbers. */
+  readonly word: string;
+  /** Natural log of the ratio of the table, and of what counted after the discount of the theme. */
+  readonly logRatio: number;
+  readonly counted: number;
+  /** "×3 for natural", "×5 for planted", "even". */
+  readonly ratio: string;
+  readonly countedRatio: string;
+  readonly provenance: Provenance | null;
+}
+
+export interface SheetUnknown {
+  readonly piece: string;
+  readonly title: string;
+  readonly theme: Theme;
+  readonly check: string;
+  /** How far an answer could move the log odds at most, up or down. */
+  readonly couldMove: number;
+  /** The same in words: "could move the odds up to ×8". */
+  readonly words: string;
+}
+
+export interface SheetVariable {
+  readonly id: string;
+  readonly title: string;
+  readonly unit: string;
+  readonly atCandidate: number;
+  readonly atSite: number;
+  /** Candidate minus site in the file's unit. */
+  readonly difference: number;
+  /** "warmer", "colder"; '' where equal or unknown. */
+  readonly word: string;
+  /** Part of D². */
+  readonly part: number;
+  readonly limiting: boolean;
+  /** Outside the range of the reference cells. */
+  readonly novel: boolean;
+}
+
+export interface SheetMatch {
+  readonly match: number;
+  readonly low: number;
+  readonly high: number;
+  readonly d2: number;
+  readonly k: number;
+  readonly sigma: number;
+  readonly variables: readonly SheetVariable[];
+  /** The rule's answer differs between places of the accuracy ring. */
+  readonly uncertain: boolean;
+}
+
+export interface VettingSheet {
+  readonly id: string;
+  readonly row: number;
+  /** Scientific name, or the text of the file where it is not in the table. */
+  readonly species: string;
+  readonly standing: Standing;
+  /** null where the standing follows from the findings; the reason is '' when the overrides were not handed in. */
+  readonly override: {
+    readonly reason: string;
+    readonly by: string;
+    readonly date: string;
+    readonly without: Standing;
+  } | null;
+  readonly findings: readonly SheetFinding[];
+  readonly match: SheetMatch | null;
+  readonly origin: {
+    readonly verdict: OriginVerdict;
+    readonly probability: number;
+    readonly logOdds: number;
+    readonly themes: number;
+    /** Who decided by statement, when and why; '' where nobody did. */
+    readonly decidedBy: string;
+    readonly tableVersion: string;
+  };
+  /** Strongest first. */
+  readonly evidenceFor: readonly SheetEvidence[];
+  readonly evidenceAgainst: readonly SheetEvidence[];
+  /** Measured, and even. */
+  readonly evidenceEven: readonly SheetEvidence[];
+  /** Not known, the one that could move the odds furthest first. */
+  readonly notKnown: readonly SheetUnknown[];
+  /** What to do next, most pressing first. */
+  readonly checkNext: readonly string[];
+  /** NaN when not eligible. */
+  readonly weight: number;
+  /** Parts of the weight, NaN not known and left out of its mean. */
+  readonly weightParts: ReadonlyArray<{
+    readonly part: (typeof WEIGHT_PARTS)[number];
+    readonly value: number;
+  }>;
+}
+
+export interface SheetContext {
+  /** Table that the vetting used; the built-in one where absent. */
+  readonly weights?: OriginWeights;
+  readonly overrides?: Planting['overrides'];
+}
+
+/** All that is known of one candidate for one planting, as a record for the screen and the exports. */
+export function sheet(
+  vetting: Vetting,
+  candidates: Candidates,
+  row: number,
+  context: SheetContext = {},
+): VettingSheet {
+  const { origin } = vetting;
+  const findings = vetting.findings.rules.map((rule) => findingOf(vetting, rule, row));
+  const known = origin.evidence.flatMap((_, e) => evidenceOf(vetting, e, row) ?? []);
+  const strongest = [...known].sort((a, b) => Math.abs(b.counted) - Math.abs(a.counted));
+  const notKnown = unknownsOf(vetting, row, context.weights ?? builtInWeights);
+  const decided = origin.decided[row] !== 0;
+  const override = (context.overrides ?? []).filter((o) => o.candidate === candidates.id[row]).at(-1);
+  const name = OAKS[candidates.species[row]]?.name ?? candidates.speciesText[row];
+  const other = OAKS[candidates.hybrid[row]]?.name;
+  return {
+    id: candidates.id[row],
+    row,
+    species: other === undefined ? name : `${name} × ${other.replace('Quercus', 'Q.')}`,
+    standing: STANDINGS[vetting.standing[row]],
+    override:
+      vetting.overridden[row] === 1
+        ? {
+            reason: override?.reason ?? '',
+            by: override?.by ?? '',
+            date: override?.date ?? '',
+            without: withoutOverride(findings),
+          }
+        : null,
+    findings,
+    match: matchOf(vetting, findings, row),
+    origin: {
+      verdict: ORIGIN_VERDICTS[origin.verdict[row]],
+      probability: origin.probability[row],
+      logOdds: origin.logOdds[row],
+      themes: origin.themes[row],
+      decidedBy: origin.decidedBy[row],
+      tableVersion: origin.tableVersion,
+    },
+    evidenceFor: strongest.filter((e) => e.counted > 0),
+    evidenceAgainst: strongest.filter((e) => e.counted < 0),
+    evidenceEven: strongest.filter((e) => e.counted === 0),
+    notKnown,
+    checkNext: checksOf(findings, decided ? [] : notKnown),
+    weight: vetting.weight[row],
+    weightParts: weightParts(vetting.match, origin, candidates, row).map((value, p) => ({
+      part: WEIGHT_PARTS[p],
+      value,
+    })),
+  };
+}
+
+/** A likelihood ratio in words: "×3 for natural", "×5 for planted" (never a fraction), "even" within half a per cent. */
+export function ratioWords(logRatio: number): string {
+  const size = Math.exp(Math.abs(logRatio));
+  if (size < 1.005) return 'even';
+  return `×${times(size)} for ${logRatio > 0 ? 'natural' : 'planted'}`;
+}
+
+/** Two significant digits, more where the number is large: 1.5, 3, 12, 150. */
+const times = (size: number): string =>
+  size >= 10 ? String(Math.round(size)) : String(Number(size.toPrecision(2)));
+
+function findingOf(vetting: Vetting, rule: FindingColumn, row: number): SheetFinding {
+  const value = rule.measure[row];
+  const answer = ANSWERS[rule.answer[row]];
+  return {
+    rule: rule.rule,
+    title: rule.title,
+    strength: rule.strength,
+    answer,
+    measure: rule.words ? NaN : value,
+    unit: rule.unit,
+    word: rule.words && !Number.isNaN(value) ? rule.words[value] : '',
+    limit: rule.limit,
+    limits: rule.limits,
+    toCheck: answer === 'pass' ? '' : rule.toCheck,
+    provenance: provenanceOf(vetting, rule.from),
+  };
+}
+
+const provenanceOf = (vetting: Vetting, from: string): Provenance | null =>
+  from === '' ? null : (vetting.provenance[from as keyof Vetting['provenance']] ?? null);
+
+function evidenceOf(vetting: Vetting, index: number, row: number): SheetEvidence | null {
+  const column = vetting.origin.evidence[index];
+  const piece = pieceOf(column.piece);
+  const value = column.value[row];
+  if (!piece || Number.isNaN(value)) return null;
+  return {
+    piece: piece.id,
+    title: piece.title,
+    theme: piece.theme,
+    value: column.words ? NaN : value,
+    unit: piece.unit,
+    word: column.words ? column.words[value] : '',
+    logRatio: column.logRatio[row],
+    counted: column.counted[row],
+    ratio: ratioWords(column.logRatio[row]),
+    countedRatio: ratioWords(column.counted[row]),
+    provenance: provenanceOf(vetting, piece.from),
+  };
+}
+
+/** Pieces that are not known, by the furthest that any answer in the table could move the log odds after discounts. */
+function unknownsOf(vetting: Vetting, row: number, weights: OriginWeights): SheetUnknown[] {
+  const { evidence } = vetting.origin;
+  const open = evidence.filter((e) => Number.isNaN(e.value[row])).flatMap((e) => pieceOf(e.piece) ?? []);
+  const found = open.map((piece): SheetUnknown => {
+    const couldMove = furthest(vetting, row, piece, weights);
+    return {
+      piece: piece.id,
+      title: piece.title,
+      theme: piece.theme,
+      check: piece.check,
+      couldMove,
+      words:
+        couldMove < 0.005
+          ? 'could hardly move the odds'
+          : `could move the odds up to ×${times(Math.exp(couldMove))}`,
+    };
+  });
+  return found.sort((a, b) => b.couldMove - a.couldMove);
+}
+
+function furthest(vetting: Vetting, row: number, piece: Piece, weights: OriginWeights): number {
+  const theme = vetting.origin.evidence.filter((e) => pieceOf(e.piece)?.theme === piece.theme);
+  const logs = theme.map((e) => e.logRatio[row]);
+  const mine = theme.findIndex((e) => e.piece === piece.id);
+  const sum = (): number => {
+    const counted = new Float64Array(logs.length);
+    discount(logs, counted);
+    return counted.reduce((a, b) => a + b, 0);
+  };
+  const now = sum();
+  let most = 0;
+  for (const answer of logRatiosOf(weights.pieces.find((w) => w.piece === piece.id))) {
+    logs[mine] = answer;
+    most = Math.max(most, Math.abs(sum() - now));
+  }
+  return most;
+}
+
+function matchOf(vetting: Vetting, findings: readonly SheetFinding[], row: number): SheetMatch | null {
+  const m = vetting.match;
+  if (!m) return null;
+  const least = findings.find((f) => f.rule === 'match')?.limits.least ?? NaN;
+  return {
+    match: m.match[row],
+    low: m.low[row],
+    high: m.high[row],
+    d2: m.d2[row],
+    k: m.k,
+    sigma: m.sigma[row],
+    uncertain: m.low[row] < least && m.high[row] >= least,
+    variables: m.variables.map((v, i) => {
+      const difference = m.values[i][row] - vetting.site.variables[i];
+      return {
+        id: v.id,
+        title: v.title,
+        unit: v.unit,
+        atCandidate: m.values[i][row],
+        atSite: vetting.site.variables[i],
+        difference,
+        word: difference > 0 ? v.words[0] : difference < 0 ? v.words[1] : '',
+        part: m.parts[i][row],
+        limiting: m.limiting[row] === i,
+        novel: ((m.novel[row] >>> i) & 1) === 1,
+      };
+    }),
+  };
+}
+
+function withoutOverride(findings: readonly SheetFinding[]): Standing {
+  const must = findings.filter((f) => f.strength === 'must').map((f) => f.answer);
+  return must.includes('fail') ? 'ruled out' : must.includes('unknown') ? 'needs a check' : 'eligible';
+}
+
+/** What holds the tree back first (unknown under must), then what its origin hangs on, then preferences that are not known. */
+function checksOf(findings: readonly SheetFinding[], notKnown: readonly SheetUnknown[]): string[] {
+  const open = (strength: 'must' | 'prefer'): string[] =>
+    findings.filter((f) => f.strength === strength && f.answer === 'unknown').map((f) => f.toCheck);
+  const origin = notKnown.filter((u) => u.couldMove >= 0.005).map((u) => u.check);
+  return [...new Set([...open('must'), ...origin, ...open('prefer')])];
+}
