@@ -8,7 +8,7 @@ import { pathSource } from './pathSource.ts';
 import { urlSource } from '../io/source/url.ts';
 
 export async function openPath(path: string, work?: Work): Promise<Result<Opened>> {
-  const source = /^https?:\/\//.test(path) ? ok(urlSource(path)) : await pathSource(path);
+  const source = /^https?:\/\//.test(path) ? ok(urlSource(path)) : pathSource(path);
   if (!source.ok) return source;
   return openSource(source.value, work ? { work } : {});
 }

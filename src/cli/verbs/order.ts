@@ -83,7 +83,7 @@ async function geodesicCosts(path: Result<string>): Promise<Result<Costs>> {
 }
 
 async function readCosts(path: string): Promise<Result<Costs>> {
-  const source = await pathSource(path);
+  const source = pathSource(path);
   if (!source.ok) return source;
   const bytes = await source.value.readAll();
   if (!bytes.ok) return bytes;

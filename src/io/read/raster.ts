@@ -33,14 +33,28 @@ export interface Raster {
   toPlace(col: Float64Array, row: Float64Array): { lon: Float64Array; lat: Float64Array };
 
   /** Values at pixel positions, scale and offset applied, NaN where missing (methods, environmental match). 1-based band. */
-  sample(band: number, col: Float64Array, row: Float64Array, method: 'nearest' | 'bilinear', work?: Work): Promise<Result<Float64Array>>;
+  sample(
+    band: number,
+    col: Float64Array,
+    row: Float64Array,
+    method: 'nearest' | 'bilinear',
+    work?: Work,
+  ): Promise<Result<Float64Array>>;
 
   /**
    * For each position: how many cells have their centre within `metres`, by class.
    * `classOf[code]` gives a class index (0..classes-1) for codes 0-255, 255 = leave out; missing cells are left out.
    * Returns counts row-major n x classes.
    */
-  countWithin(band: number, col: Float64Array, row: Float64Array, metres: number, classOf: Uint8Array, classes: number, work?: Work): Promise<Result<Uint32Array>>;
+  countWithin(
+    band: number,
+    col: Float64Array,
+    row: Float64Array,
+    metres: number,
+    classOf: Uint8Array,
+    classes: number,
+    work?: Work,
+  ): Promise<Result<Uint32Array>>;
 
   /** 3 x 3 neighbourhood of the cell that holds each position, row-major n x 9, NaN missing; for slope and aspect. */
   window3(band: number, col: Float64Array, row: Float64Array, work?: Work): Promise<Result<Float64Array>>;

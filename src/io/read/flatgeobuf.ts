@@ -1,0 +1,87 @@
+import { deserialize } from 'flatgeobuf/lib/mjs/geojson.js';
+import { fail, ok, type Result } from '../../domain/base/result.ts';
+import { crsFrom, crsFromEpsg, type Crs } from '../crs.ts';
+import { featuresFrom, type RawFeature } from './geometry.ts';
+import type { Format } from './types.ts';
+
+const MAGIC = [0x66, 0x67, 0x62, 0x03, 0x66, 0x67, 0x62];
+
+interface HeaderCrs {
+  readonly org?: string | null;
+  readonly code?: number;
+  readonly wkt?: string | null;
+}
+
+interface Header {
+  readonly crs: HeaderCrs | null;
+  readonly featuresCount: number;
+}
+
+/** FlatGeobuf, version 3. */
+export const flatgeobuf: Format = {
+  id: 'flatgeobuf',
+  title: 'FlatGeobuf',
+  extensions: ['fgb'],
+  recognises: (head) => MAGIC.every((byte, i) => head[i] === byte),
+  async read(source, options) {
+    const bytes = await source.readAll();
+    if (!bytes.ok) return bytes;
+    const raw: RawFeature[] = [];
+    let header: Header | null = null;
+    try {
+      // A copy: the library reads from the start of the underlying buffer.
+      const options = { headerMetaFn: (h: unknown) => (header = h as Header) };
+      for await (const feature of deserialize(bytes.value.slice(), options)) {
+        raw.push(feature as unknown as RawFeature);
+      }
+    } catch (error) {
+      const why = error instanceof Error ? error.message : String(error);
+      return fail(
+        'format',
+        source.name,
+        `is damaged or not a whole FlatGeobuf (${why})`,
+        'Get the file again.',
+      );
+    }
+    const head = header as Header | null;
+    if (head && head.featuresCount > raw.length) {
+      return fail(
+        'format',
+        source.name,
+        `ends after ${raw.length} of ${head.featuresCount} features`,
+        'Get the file again.',
+      );
+    }
+    const crs = options.crs ? crsFrom(options.crs, source.name) : ownCrs(head?.crs ?? null, source.name);
+    if (!crs.ok) return crs;
+    const read = featuresFrom(raw, crs.value, source.name);
+    if (!read.ok) return read;
+    const { content, extent, notes } = read.value;
+    const count = content.kind === 'raster' || content.kind === 'table' ? 0 : content.features.length;
+    const assumed =
+      !options.crs && !head?.crs
+        ? [{ where: source.name, what: 'does not say its coordinate system; WGS 84 degrees are assumed' }]
+        : [];
+    return ok({
+      file: source.name,
+      format: 'FlatGeobuf',
+      content,
+      crs: crs.value?.name ?? 'EPSG:4326',
+      extent,
+      count,
+      notes: [...assumed, ...notes],
+    });
+  },
+};
+
+/** null: degrees on WGS 84 already. */
+function ownCrs(crs: HeaderCrs | null, file: string): Result<Crs | null> {
+  if (!crs) return ok(null);
+  if (crs.code === 4326) return ok(null);
+  if (crs.wkt && !crs.code) return crsFrom(crs.wkt, file);
+  if (crs.code) {
+    const built = crsFromEpsg(crs.code, file);
+    return built.ok || !crs.wkt ? built : crsFrom(crs.wkt, file);
+  }
+  return ok(null);
+}

@@ -1,0 +1,62 @@
+/** The formats that are read, in the order in which they are tried, and the door through which every file comes in. */
+import { fail, type Failure, type Result } from '../../domain/base/result.ts';
+import type { Source } from '../source.ts';
+import { csv } from './csv.ts';
+import { flatgeobuf } from './flatgeobuf.ts';
+import { geojson } from './geojson.ts';
+import { geotiff } from './geotiff.ts';
+import { decodeText } from './text.ts';
+import type { Format, Opened, ReadOptions } from './types.ts';
+
+export const formats: readonly Format[] = [geotiff, flatgeobuf, geojson, csv];
+
+const HEAD = 512;
+const READ = formats.map((f) => f.title).join(', ');
+
+/** Finds the reader by the first bytes, then by the extension, and reads. Every way to fail is one Failure. */
+export async function openSource(source: Source, options: ReadOptions = {}): Promise<Result<Opened>> {
+  const head = await source.read(0, HEAD);
+  if (!head.ok) return head;
+  if (head.value.length === 0) return fail('content', source.name, 'is empty', 'Get the file again.');
+  const format = formats.find((f) => f.recognises(head.value, source.name));
+  if (!format) return { ok: false, failure: unknown(head.value, source.name) };
+  try {
+    return await format.read(source, options);
+  } catch (error) {
+    if (error instanceof Error && error.name === 'Cancelled') throw error;
+    const why = error instanceof Error ? error.message : String(error);
+    return fail(
+      'format',
+      source.name,
+      `cannot be read as ${format.title} (${why})`,
+      'Get the file again, or convert it with another program.',
+    );
+  }
+}
+
+/** What a file seems to be when it is none of the formats that are read. */
+function unknown(head: Uint8Array, name: string): Failure {
+  const starts = (...bytes: number[]): boolean => bytes.every((b, i) => head[i] === b);
+  const text = decodeText(head).text.trimStart().toLowerCase();
+  const convert = `Convert it to one of: ${READ}.`;
+  const say = (what: string, todo = convert): Failure => ({ code: 'format', where: name, what, todo });
+  if (text.startsWith('<!doctype html') || text.startsWith('<html'))
+    return say(
+      'is a web page, perhaps an error page saved under this name',
+      'Open the address in a browser and get the file itself.',
+    );
+  if (text.startsWith('sqlite format 3'))
+    return say('is a GeoPackage or another SQLite database, which is not read yet');
+  if (starts(0x50, 0x4b))
+    return say(
+      'is a zip archive (a zipped shapefile, a spreadsheet or a workspace file)',
+      'Open a workspace file from the workspace menu; unpack or convert others to: ' + READ + '.',
+    );
+  if (starts(0, 0, 0x27, 0x0a)) return say('is a shapefile, which is not read yet');
+  if (starts(0x89, 0x50, 0x4e, 0x47) || starts(0xff, 0xd8)) return say('is a picture without a position');
+  if (text.startsWith('<?xml') || text.startsWith('<kml') || text.startsWith('<gpx'))
+    return say('is an XML file (KML or GPX?), which is not read yet');
+  if (/\.(tiff?|fgb|geojson|json|csv|tsv)$/i.test(name))
+    return say(`is not what its name says (${name.split('.').at(-1)})`, 'Get the file again.');
+  return say(`is not in a format that is read (${READ})`);
+}
