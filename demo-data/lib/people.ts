@@ -5,7 +5,7 @@ import { ownerAt, treeAt, type Tree } from './notebook.ts';
 import { HOME_1, PLANTING_1, SPECIES_1 } from './tuning.ts';
 import { campusOf } from './towns.ts';
 
-const NOT_NATURAL = ['likely planted', 'unsettled', 'not enough evidence'];
+const PLANTED = ['likely planted'];
 const BARE: Partial<Tree> = {
   establishmentMeans: '',
   degreeOfEstablishment: '',
@@ -59,7 +59,7 @@ function roadRow(b: Bench): void {
     trap: 'planted row along a road',
     planting: PLANTING_1,
     trees: row,
-    expected: { origin: NOT_NATURAL },
+    expected: { origin: PLANTED },
     why: 'Eleven trees of one size, 12 m apart, 9 m from the road.',
   });
 }
@@ -97,7 +97,7 @@ function campusBlock(b: Bench): void {
     trap: 'planted rows (block)',
     planting: PLANTING_1,
     trees: block,
-    expected: { standing: 'ruled out', all: true, origin: ['likely planted'] },
+    expected: { standing: 'ruled out', all: true, origin: PLANTED },
     why: 'Four rows of six at 9 m on a campus.',
   });
 }
@@ -125,7 +125,7 @@ function streetTrees(b: Bench): void {
     trap: 'street tree',
     planting: '',
     trees,
-    expected: { origin: ['likely planted'] },
+    expected: { origin: PLANTED },
     why: 'Within 5 m of an entry of the street-tree inventory, in the verge.',
   });
 }
@@ -155,7 +155,7 @@ function yardTrees(b: Bench): void {
     trap: 'yard tree',
     planting: '',
     trees,
-    expected: { origin: NOT_NATURAL },
+    expected: { origin: PLANTED },
     why: 'In a yard, 12 to 20 m from a house.',
   });
 }
