@@ -106,6 +106,8 @@ export function candidatesFrom(
   const text: Partial<Record<TextField, string[]>> = { file: new Array<string>(n).fill(file), row: [] };
   for (const field of TEXTS) if (at[field] !== undefined) text[field] = [];
   const resolved = new Map<string, ResolvedSpecies>();
+  const named = at.species !== undefined || at.commonName !== undefined;
+  if (!named) log.plain('there is no column for the species; it is unknown in every row');
 
   for (let i = 0; i < n; i++) {
     const row = table.rows[rows[i]];
@@ -153,7 +155,7 @@ export function candidatesFrom(
     species[i] = found.resolved.species;
     hybrid[i] = found.resolved.hybrid;
     speciesText.push(found.text);
-    if (found.resolved.note !== '') log.addOnce('species', number, 'species', found.resolved.note);
+    if (found.resolved.note !== '' && named) log.addOnce('species', number, 'species', found.resolved.note);
     for (const field of TEXTS) text[field]?.push(cell(row, field));
   }
   if (at.dbh !== undefined && unit.dbh === undefined && dbh.some((d) => !Number.isNaN(d))) {
@@ -228,7 +230,7 @@ function positions(
       );
     }
     if (Number.isNaN(x) || Number.isNaN(y)) return;
-    const swapped = (Math.abs(y) > 90 && Math.abs(x) <= 90) || (within(-y, LONS) && within(x, LATS));
+    const swapped = within(x, LATS) && (within(-y, LONS) || (y > 90 && within(y, LONS)));
     if (swapped) {
       [x, y] = [y, x];
       log.add('swapped', number, 'lon, lat', 'longitude and latitude stand in each other’s place; put right');
@@ -273,7 +275,7 @@ function lengthIn(cell: string, unit: number, stored: number): number {
   if (!parts) return NaN;
   const written = parts[2].trim().replace(/\.$/, '');
   const metres = written === '' ? unit : metresIn(written);
-  return metres === null ? NaN : (Number(parts[1].replace(',', '.')) * metres) / stored;
+  return metres === null ? NaN : Number(parts[1].replace(',', '.')) * (metres / stored);
 }
 
 function permissionOf(text: string): Permission | null {

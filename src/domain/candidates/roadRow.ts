@@ -18,7 +18,8 @@ const LEAST_ACCURATE = 10;
 /**
  * Trees of the same species lined up along the nearest road (ours; no published rule was found): at least four on one side
  * of one road line, within 60 m of it, at a constant distance from it (all within 6 m), with gaps of at most 40 m along the
- * road. A strip of a stand looks like a row as well; so a row must hold more trees than stand within 12 m on its two sides.
+ * road. A strip of a stand looks like a row as well; so a row must hold more trees than stand within 12 m on its two sides
+ * (and up to 20 m past its ends).
  *
  * @param roads index of the road lines, and `near` the nearest of them for each candidate (any class of road).
  * @returns trees in the row that each candidate belongs to, 0 in none; NaN where the road is not known or the position is
@@ -83,15 +84,15 @@ function markRows(
   }
 }
 
-/** Trees of the group that stand beside the run, not in it. */
+/** Trees of the group that stand beside the run or past its ends, not in its band. */
 function besideOf(
   run: readonly number[],
   group: readonly number[],
   along: Float64Array,
   offset: Float64Array,
 ): number {
-  const from = along[run[0]];
-  const to = along[run[run.length - 1]];
+  const from = along[run[0]] - GAP / 2;
+  const to = along[run[run.length - 1]] + GAP / 2;
   const low = Math.min(...run.map((i) => offset[i]));
   const high = Math.max(...run.map((i) => offset[i]));
   return group.filter(

@@ -234,7 +234,11 @@ function evidenceOf(vetting: Vetting, index: number, row: number): SheetEvidence
     counted: column.counted[row],
     ratio: ratioWords(column.logRatio[row]),
     countedRatio: ratioWords(column.counted[row]),
-    provenance: provenanceOf(vetting, piece.from),
+    // A setting may come from the candidate's own record, where no polygon holds the tree.
+    provenance:
+      piece.from === 'setting' && vetting.measures.setting[row] < 0
+        ? null
+        : provenanceOf(vetting, piece.from),
   };
 }
 
