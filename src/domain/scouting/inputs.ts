@@ -5,7 +5,9 @@ import type { Planting } from '../plan/schema.ts';
 /** What a scouting day is planned from. */
 export interface ScoutingInputs {
   readonly key: string;
-  readonly stops: ReadonlyArray<Place & { readonly row: number; readonly id: string; readonly title: string }>;
+  readonly stops: ReadonlyArray<
+    Place & { readonly row: number; readonly id: string; readonly title: string }
+  >;
   readonly start: Place & { readonly name: string };
   /** null: back to the start. */
   readonly end: (Place & { readonly name: string }) | null;
@@ -18,10 +20,19 @@ export interface ScoutingInputs {
 }
 
 /** The day's inputs for the members of a parent set; null where there is nobody to visit. Without a start place the day starts at the site. */
-export function routeInputs(planting: Planting, members: readonly number[], candidates: Candidates, key: string): ScoutingInputs | null {
+export function routeInputs(
+  planting: Planting,
+  members: readonly number[],
+  candidates: Candidates,
+  key: string,
+): ScoutingInputs | null {
   if (members.length === 0) return null;
   const { start, end, leave, hours, stopMinutes, kmh, detour } = planting.scouting;
-  const site = { lon: planting.site.lon, lat: planting.site.lat, name: planting.site.name || 'Planting site' };
+  const site = {
+    lon: planting.site.lon,
+    lat: planting.site.lat,
+    name: planting.site.name || 'Planting site',
+  };
   return {
     key,
     stops: members.map((row) => ({

@@ -42,6 +42,8 @@ export interface ScoutingDay {
   readonly end: Place & { readonly name: string };
   readonly leave: number;
   readonly home: number;
+  /** End of the hours of the day, seconds after midnight. */
+  readonly until: number;
   readonly stops: readonly Stop[];
   readonly travelSeconds: number;
   readonly travelMetres: number;
