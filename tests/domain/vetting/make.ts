@@ -1,0 +1,96 @@
+/** Measures and rules for tests: nothing known unless it is given. */
+import * as v from 'valibot';
+import type { Candidates } from '../../../src/domain/candidates/candidates.ts';
+import { SETTINGS } from '../../../src/domain/layers/settings.ts';
+import {
+  RulesSchema,
+  type OriginWeights,
+  type Rules,
+  type Statement,
+} from '../../../src/domain/plan/schema.ts';
+import type { MatchColumns } from '../../../src/domain/vetting/match/types.ts';
+import { origin } from '../../../src/domain/vetting/origin/origin.ts';
+import type { OriginColumns } from '../../../src/domain/vetting/origin/types.ts';
+import { builtInWeights } from '../../../src/domain/vetting/origin/weights.ts';
+import type { RuleInput } from '../../../src/domain/vetting/rules/rule.ts';
+import type { Measures } from '../../../src/domain/vetting/vetting.ts';
+
+type Values = Partial<Record<keyof Measures, readonly number[]>>;
+
+export function measures(n: number, values: Values = {}): Measures {
+  const of = (name: keyof Measures): Float64Array =>
+    Float64Array.from({ length: n }, (_, i) => values[name]?.[i] ?? NaN);
+  return {
+    elevation: of('elevation'),
+    slope: of('slope'),
+    zone: Int32Array.from({ length: n }, (_, i) => values.zone?.[i] ?? -1),
+    cover: of('cover'),
+    developed100: of('developed100'),
+    developed500: of('developed500'),
+    forest100: of('forest100'),
+    building: of('building'),
+    buildings100: of('buildings100'),
+    road: of('road'),
+    drivable: of('drivable'),
+    roadRow: of('roadRow'),
+    inventory: of('inventory'),
+    setting: Int16Array.from({ length: n }, (_, i) => values.setting?.[i] ?? -1),
+    range: of('range'),
+    kin: of('kin'),
+    distance: of('distance'),
+    bearing: of('bearing'),
+    northward: of('northward'),
+  };
+}
+
+export const originOf = (
+  c: Candidates,
+  values: Values = {},
+  table: OriginWeights = builtInWeights,
+  statements: readonly Statement[] = [],
+): OriginColumns => origin(c, measures(c.n, values), table, statements, SETTINGS);
+
+export const rules = (some: v.InferInput<typeof RulesSchema> = {}): Rules => v.parse(RulesSchema, some);
+
+export function ruleInput(c: Candidates, values: Values = {}, more: Partial<RuleInput> = {}): RuleInput {
+  return {
+    candidates: c,
+    measures: measures(c.n, values),
+    match: null,
+    origin: originOf(c, values),
+    site: { elevation: NaN, zone: -1, variables: [] },
+    zones: { keys: [], names: [], adjacency: null },
+    species: 0,
+    ...more,
+  };
+}
+
+/** Match columns of one variable, mean annual temperature, at a site of 12 °C. */
+export function matchColumns(
+  match: readonly number[],
+  values: readonly number[],
+  ring: readonly number[] = match,
+): MatchColumns {
+  return {
+    variables: [
+      {
+        id: 'mat',
+        title: 'Mean annual temperature',
+        unit: '°C',
+        transform: 'identity',
+        period: '1991-2020',
+        words: ['warmer', 'colder'],
+      },
+    ],
+    k: 1,
+    d2: Float64Array.from(match, (m) => 1 - m),
+    match: Float64Array.from(match),
+    sigma: Float64Array.from(match, (m) => 1 - m),
+    low: Float64Array.from(match, (m, i) => Math.min(m, ring[i])),
+    high: Float64Array.from(match, (m, i) => Math.max(m, ring[i])),
+    values: [Float64Array.from(values)],
+    parts: [Float64Array.from(match, (m) => 1 - m)],
+    limiting: Int8Array.from(match, (m) => (Number.isNaN(m) ? -1 : 0)),
+    novel: new Uint32Array(match.length),
+  };
+}
