@@ -26,7 +26,14 @@ export type Transform = 'identity' | 'log';
 /** A ramp for numbers (colours from low to high) or named classes; the one source of paint, legend and table colour. */
 export type Legend =
   | { readonly kind: 'ramp'; readonly colours: readonly string[] }
-  | { readonly kind: 'classes'; readonly classes: ReadonlyArray<{ readonly value: number; readonly name: string; readonly colour: string }> }
+  | {
+      readonly kind: 'classes';
+      readonly classes: ReadonlyArray<{
+        readonly value: number;
+        readonly name: string;
+        readonly colour: string;
+      }>;
+    }
   | { readonly kind: 'single'; readonly colour: string };
 
 export interface LayerDefinition {
