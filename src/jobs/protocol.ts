@@ -2,11 +2,19 @@
  * The one table of long work: job -> input, output. Both sides of the worker are checked against it.
  * Every job reports progress as (done, total, what) and may be cancelled; expected trouble is a Failure, not an exception.
  */
-import type { Box, Place } from '../domain/base/geo.ts';
+import type { Box } from '../domain/base/geo.ts';
 import type { Failure, Note } from '../domain/base/result.ts';
 import type { Candidates } from '../domain/candidates/candidates.ts';
-import type { ParentProblem, ParentSet, Reserves, WhyNot } from '../domain/parents/types.ts';
+import type {
+  HeldBack,
+  ParentProblem,
+  ParentSet,
+  Relaxation,
+  Reserves,
+  WhyNot,
+} from '../domain/parents/types.ts';
 import type { LayerEntry, Plan } from '../domain/plan/schema.ts';
+import type { ScoutingInputs } from '../domain/scouting/inputs.ts';
 import type { ScoutingDay } from '../domain/scouting/types.ts';
 import type { Vetting } from '../domain/vetting/vetting.ts';
 
@@ -51,19 +59,11 @@ export interface Inspection {
   readonly definitions: readonly string[];
 }
 
-export interface HoldBack {
-  readonly rule: string;
-  readonly title: string;
-  /** Largest number of members if this rule alone were set aside or loosened as `change` says. */
-  readonly largest: number;
-  readonly change: string;
-}
-
 export interface ChoiceOutput {
   readonly set: ParentSet;
   readonly reserves: Reserves;
   /** Only where K cannot be had. */
-  readonly heldBack: readonly HoldBack[];
+  readonly heldBack: readonly HeldBack[];
 }
 
 export interface PointColumns {
@@ -82,7 +82,7 @@ export interface Jobs {
   vet: { input: { plan: Plan; plantingId: string; key: string }; output: Vetting };
   choose: { input: { problem: ParentProblem; relaxations: readonly Relaxation[] }; output: ChoiceOutput };
   whyNot: { input: { problem: ParentProblem; set: ParentSet; row: number }; output: WhyNot };
-  route: { input: RouteInput; output: ScoutingDay };
+  route: { input: ScoutingInputs; output: ScoutingDay };
   /** GeoJSON text of candidate points for the map, feature id = row. */
   points: { input: PointColumns; output: Blob };
   /** One picture of a raster layer for the map, 256 x 256; null where the raster has nothing there. */
@@ -97,30 +97,6 @@ export interface Jobs {
     };
     output: ImageBitmap | null;
   };
-}
-
-/** Rows that would be eligible if one rule alone were set aside, with the weights they would have. */
-export interface Relaxation {
-  readonly rule: string;
-  readonly title: string;
-  readonly change: string;
-  readonly rows: readonly number[];
-  readonly weights: readonly number[];
-}
-
-export interface RouteInput {
-  readonly key: string;
-  readonly stops: ReadonlyArray<
-    Place & { readonly row: number; readonly id: string; readonly title: string }
-  >;
-  readonly start: Place & { readonly name: string };
-  /** null: back to the start. */
-  readonly end: (Place & { readonly name: string }) | null;
-  readonly leave: number;
-  readonly hours: number;
-  readonly stopMinutes: number;
-  readonly kmh: number;
-  readonly detour: number;
 }
 
 export type JobName = keyof Jobs;

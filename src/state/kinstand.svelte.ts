@@ -9,6 +9,7 @@ import { freeId, freshPlan } from '../domain/plan/fresh.ts';
 import { findPlanting } from '../domain/plan/keys.ts';
 import { parsePlan } from '../domain/plan/parse.ts';
 import type { LayerEntry, Plan, PlanPlace, Planting } from '../domain/plan/schema.ts';
+import { resolveSpecies } from '../domain/species/species.ts';
 import { layerDefinition } from '../../layers/index.ts';
 import type { JobClient } from '../jobs/client.ts';
 import type { Bytes, Jobs } from '../jobs/protocol.ts';
@@ -24,6 +25,9 @@ import { Selection } from './selection.svelte.ts';
 import { Session } from './session.svelte.ts';
 import { parentInputs } from '../domain/parents/inputs.ts';
 import type { WhyNot } from '../domain/parents/types.ts';
+
+/** How the map tells candidates of another species than the planting's from the three standings. */
+const OTHER_SPECIES = 3;
 
 /** Shown at once when a workspace opens, without waiting to be switched on. */
 const SHOWN_AT_FIRST = ['elevation', 'zones'];
@@ -68,8 +72,11 @@ export class Kinstand {
   phase = $state<'opening' | 'ready'>('opening');
   /** Counts workspaces opened: the map fits itself anew. */
   opened = $state(0);
+  /** Candidate points for the map, as GeoJSON text; made anew when the vetting is. */
+  points = $state.raw<Blob | null>(null);
   whyNot = $state.raw<{ row: number; key: string; answer: WhyNot | null } | null>(null);
   #parts: Parts;
+  #pointsOf: object | null = null;
 
   constructor(parts: Parts) {
     this.#parts = parts;
@@ -304,6 +311,48 @@ export class Kinstand {
     const planting = this.planting;
     if (planting) await this.results.refresh(this.plan, planting.id);
     else this.results.clear();
+    await this.#drawPoints();
+  }
+
+  /** A picture of a raster layer for the map; null where there is none. Made in a worker of its own. */
+  async tile(
+    layer: string,
+    style: 'relief' | 'values',
+    scheme: 'light' | 'dark',
+    z: number,
+    x: number,
+    y: number,
+    signal: AbortSignal,
+  ): Promise<ImageBitmap | null> {
+    const running = this.#parts.tiles.run('tile', { layer, style, scheme, z, x, y });
+    signal.addEventListener('abort', () => running.cancel(), { once: true });
+    const result = await running.result;
+    return result.ok ? result.value : null;
+  }
+
+  /** Points follow the vetting on screen; without one, all candidates are drawn as unjudged. */
+  async #drawPoints(): Promise<void> {
+    const candidates = this.layers.candidates;
+    if (!candidates) {
+      this.points = null;
+      this.#pointsOf = null;
+      return;
+    }
+    const vetting = this.results.vetting;
+    const source = vetting ?? candidates;
+    if (this.#pointsOf === source) return;
+    this.#pointsOf = source;
+    const fits = vetting !== null && vetting.n === candidates.n;
+    const own = this.planting ? speciesIndex(this.planting.species) : -1;
+    const standing = Uint8Array.from({ length: candidates.n }, (_, i) =>
+      candidates.species[i] !== own ? OTHER_SPECIES : fits ? vetting.standing[i] : 1,
+    );
+    const result = await this.#parts.tiles.run('points', {
+      lon: candidates.lon,
+      lat: candidates.lat,
+      standing,
+    }).result;
+    if (this.#pointsOf === source && result.ok) this.points = result.value;
   }
 
   async askWhyNot(row: number): Promise<void> {
@@ -340,6 +389,8 @@ export class Kinstand {
     this.results.clear();
     this.selection.clear();
     this.whyNot = null;
+    this.points = null;
+    this.#pointsOf = null;
     this.intake.clear();
     await this.layers.reset(base, files);
     this.session.restore(session);
@@ -351,6 +402,8 @@ export class Kinstand {
     await this.update();
   }
 }
+
+const speciesIndex = (name: string): number => resolveSpecies(name).species;
 
 const KEY = Symbol('kinstand');
 export const provideKinstand = (k: Kinstand): Kinstand => setContext(KEY, k);

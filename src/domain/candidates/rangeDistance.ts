@@ -11,7 +11,7 @@ function speciesOf(area: Area): number | null {
   for (const field of FIELDS) {
     const key = Object.keys(area.attributes).find((k) => k.toLowerCase() === field);
     const text = key === undefined ? null : area.attributes[key];
-    if (typeof text === 'string' && text.trim() !== '') return resolveSpecies(text)?.species ?? -1;
+    if (typeof text === 'string' && text.trim() !== '') return resolveSpecies(text).species;
   }
   return null;
 }

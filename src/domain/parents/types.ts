@@ -58,3 +58,23 @@ export interface WhyNot {
   readonly displaced: readonly number[];
   readonly instead: readonly number[];
 }
+
+/** Rows that would be eligible if one rule alone were set aside, with the weights they would have. */
+export interface Relaxation {
+  readonly rule: string;
+  readonly title: string;
+  readonly change: string;
+  readonly rows: readonly number[];
+  readonly weights: readonly number[];
+}
+
+/** What could be had if one rule alone were set aside or loosened. */
+export interface HeldBack {
+  readonly rule: string;
+  readonly title: string;
+  readonly change: string;
+  /** Candidates that only this rule keeps out. */
+  readonly candidates: number;
+  /** Number of members that could then be had, at most the number asked for. */
+  readonly largest: number;
+}

@@ -7,7 +7,11 @@ import type { Source } from '../../io/source.ts';
 import type { Inspection } from '../protocol.ts';
 import { guessDefinitions } from './guess.ts';
 
-export async function inspectSource(source: Source, crs: string | undefined, work: Work): Promise<Result<Inspection>> {
+export async function inspectSource(
+  source: Source,
+  crs: string | undefined,
+  work: Work,
+): Promise<Result<Inspection>> {
   const opened = await openSource(source, { ...(crs ? { crs } : {}), work });
   if (!opened.ok) return opened;
   const { file, format, content, extent, count, notes } = opened.value;

@@ -9,7 +9,9 @@ interface Feature {
 }
 
 export function mapGeojson(layer: OpenLayer): Blob {
-  return new Blob([JSON.stringify({ type: 'FeatureCollection', features: features(layer) })], { type: 'application/geo+json' });
+  return new Blob([JSON.stringify({ type: 'FeatureCollection', features: features(layer) })], {
+    type: 'application/geo+json',
+  });
 }
 
 function features(layer: OpenLayer): Feature[] {
@@ -24,11 +26,26 @@ function features(layer: OpenLayer): Feature[] {
   const { content } = layer.opened;
   switch (content.kind) {
     case 'polygon':
-      return content.features.map((f, id) => ({ type: 'Feature', id, properties: f.attributes, geometry: { type: 'MultiPolygon', coordinates: f.geometry } }));
+      return content.features.map((f, id) => ({
+        type: 'Feature',
+        id,
+        properties: f.attributes,
+        geometry: { type: 'MultiPolygon', coordinates: f.geometry },
+      }));
     case 'line':
-      return content.features.map((f, id) => ({ type: 'Feature', id, properties: f.attributes, geometry: { type: 'MultiLineString', coordinates: f.lines } }));
+      return content.features.map((f, id) => ({
+        type: 'Feature',
+        id,
+        properties: f.attributes,
+        geometry: { type: 'MultiLineString', coordinates: f.lines },
+      }));
     case 'point':
-      return content.features.map((f, id) => ({ type: 'Feature', id, properties: f.attributes, geometry: { type: 'Point', coordinates: [f.lon, f.lat] } }));
+      return content.features.map((f, id) => ({
+        type: 'Feature',
+        id,
+        properties: f.attributes,
+        geometry: { type: 'Point', coordinates: [f.lon, f.lat] },
+      }));
     case 'raster':
     case 'table':
       return [];

@@ -110,7 +110,10 @@ async function measurePlaces(
   const [buildings] = layersOf(desk, 'buildings');
   const near =
     buildings?.opened.content.kind === 'polygon'
-      ? nearest(areaShapes(buildings.opened.content.features), lon, lat, { within: NEAR_BUILDINGS_METRES, reach: REACH_METRES })
+      ? nearest(areaShapes(buildings.opened.content.features), lon, lat, {
+          within: NEAR_BUILDINGS_METRES,
+          reach: REACH_METRES,
+        })
       : null;
   from(buildings, 'building', 'buildings100');
 
@@ -119,12 +122,17 @@ async function measurePlaces(
   const tracks = roads?.opened.content.kind === 'line' ? roads.opened.content.features : null;
   const lines = tracks ? trackShapes(tracks) : null;
   const road = lines ? nearest(lines, lon, lat, { reach: REACH_METRES }) : null;
-  const drive = lines && tracks ? nearest(lines, lon, lat, { reach: REACH_METRES, keep: (s) => drivable(tracks[s].attributes) }) : null;
+  const drive =
+    lines && tracks
+      ? nearest(lines, lon, lat, { reach: REACH_METRES, keep: (s) => drivable(tracks[s].attributes) })
+      : null;
   from(roads, 'road', 'drivable', 'roadRow');
 
   await next('inventories compared');
   const inventories = layersOf(desk, 'inventory');
-  const entries = inventories.flatMap((l) => (l.opened.content.kind === 'point' ? l.opened.content.features : []));
+  const entries = inventories.flatMap((l) =>
+    l.opened.content.kind === 'point' ? l.opened.content.features : [],
+  );
   from(inventories[0], 'inventory');
 
   await next('settings looked up');
@@ -143,7 +151,10 @@ async function measurePlaces(
 
   await next('native ranges measured');
   const [range] = layersOf(desk, 'native-range');
-  const outside = range?.opened.content.kind === 'polygon' ? rangeDistance(range.opened.content.features, candidates) : unknown(n);
+  const outside =
+    range?.opened.content.kind === 'polygon'
+      ? rangeDistance(range.opened.content.features, candidates)
+      : unknown(n);
   from(range, 'range');
 
   work.progress?.(steps, steps, 'layers measured');
@@ -157,7 +168,10 @@ async function measurePlaces(
       road: road?.metres ?? unknown(n),
       drivable: drive?.metres ?? unknown(n),
       roadRow: lines && road ? roadRow(candidates, lines, road) : unknown(n),
-      inventory: entries.length > 0 ? nearest(spotShapes(entries), lon, lat, { reach: REACH_METRES }).metres : unknown(n),
+      inventory:
+        entries.length > 0
+          ? nearest(spotShapes(entries), lon, lat, { reach: REACH_METRES }).metres
+          : unknown(n),
       setting,
       range: outside,
     },
@@ -192,7 +206,13 @@ async function groundAround(
   work: Work,
 ): Promise<Result<Pick<Measures, 'cover' | 'developed100' | 'developed500' | 'forest100'>>> {
   const n = lon.length;
-  if (!raster) return ok({ cover: unknown(n), developed100: unknown(n), developed500: unknown(n), forest100: unknown(n) });
+  if (!raster)
+    return ok({
+      cover: unknown(n),
+      developed100: unknown(n),
+      developed500: unknown(n),
+      forest100: unknown(n),
+    });
   const { col, row } = raster.toPixel(lon, lat);
   const cover = await raster.sample(band, col, row, 'nearest', work);
   if (!cover.ok) return cover;

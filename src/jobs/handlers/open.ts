@@ -24,10 +24,20 @@ const KIND_WORDS: Readonly<Record<Content['kind'], string>> = {
 const OVERVIEW_CELLS = 256;
 
 /** Puts the layer on the desk in place of one with the same id. A failure leaves the desk as it was. */
-export async function openLayer(desk: Desk, entry: LayerEntry, source: Source, work: Work): Promise<Result<OpenLayer>> {
+export async function openLayer(
+  desk: Desk,
+  entry: LayerEntry,
+  source: Source,
+  work: Work,
+): Promise<Result<OpenLayer>> {
   const definition = layerDefinition(entry.definition);
   if (!definition) {
-    return fail('plan', entry.title ?? entry.id, `has the definition "${entry.definition}", which is not known`, 'Choose another kind of layer.');
+    return fail(
+      'plan',
+      entry.title ?? entry.id,
+      `has the definition "${entry.definition}", which is not known`,
+      'Choose another kind of layer.',
+    );
   }
   const opened = await openSource(source, { ...(entry.crs ? { crs: entry.crs } : {}), work });
   if (!opened.ok) return opened;
@@ -36,7 +46,12 @@ export async function openLayer(desk: Desk, entry: LayerEntry, source: Source, w
     content.kind === definition.geometry || (content.kind === 'table' && definition.geometry === 'point');
   if (!fits) {
     const wanted = KIND_WORDS[definition.geometry];
-    return fail('content', opened.value.file, `holds ${KIND_WORDS[content.kind]}, but ${definition.title.toLowerCase()} needs ${wanted}`, 'Choose another kind of layer for this file.');
+    return fail(
+      'content',
+      opened.value.file,
+      `holds ${KIND_WORDS[content.kind]}, but ${definition.title.toLowerCase()} needs ${wanted}`,
+      'Choose another kind of layer for this file.',
+    );
   }
   const layer = await understood(entry, definition, opened.value);
   if (!layer.ok) return layer;
@@ -52,16 +67,29 @@ export function forget(desk: Desk, id: string): void {
   desk.adjacency.clear();
 }
 
-async function understood(entry: LayerEntry, definition: LayerDefinition, opened: Opened): Promise<Result<OpenLayer>> {
+async function understood(
+  entry: LayerEntry,
+  definition: LayerDefinition,
+  opened: Opened,
+): Promise<Result<OpenLayer>> {
   const { content, file } = opened;
   const base = { entry, definition, opened, range: null, zones: null, candidates: null, notes: opened.notes };
   if (content.kind === 'raster') {
     if (entry.band > content.raster.bands.length) {
-      return fail('content', file, `has ${content.raster.bands.length} band(s), not ${entry.band}`, 'Choose another band.');
+      return fail(
+        'content',
+        file,
+        `has ${content.raster.bands.length} band(s), not ${entry.band}`,
+        'Choose another band.',
+      );
     }
     const range = await valueRange(content.raster, entry.band);
     if (!range.ok) return range;
-    return ok({ ...base, range: range.value.range, notes: [...opened.notes, ...implausible(definition, range.value, file)] });
+    return ok({
+      ...base,
+      range: range.value.range,
+      notes: [...opened.notes, ...implausible(definition, range.value, file)],
+    });
   }
   if (definition.id === 'zones' && content.kind === 'polygon') {
     const zones = zonesFrom(content.features, entry.key, entry.name, file);
@@ -78,14 +106,19 @@ async function understood(entry: LayerEntry, definition: LayerDefinition, opened
     if (!read) return ok(base);
     if (!read.ok) return read;
     const { candidates, notes } = read.value;
-    if (definition.id === 'candidates') return ok({ ...base, candidates, notes: [...opened.notes, ...notes] });
+    if (definition.id === 'candidates')
+      return ok({ ...base, candidates, notes: [...opened.notes, ...notes] });
     // Any other layer of points may come as a table too (an inventory): its rows are spots from here on.
     const features = Array.from({ length: candidates.n }, (_, i) => ({
       lon: candidates.lon[i],
       lat: candidates.lat[i],
       attributes: { id: candidates.id[i], species: candidates.speciesText[i] },
     }));
-    return ok({ ...base, opened: { ...opened, content: { kind: 'point', features } }, notes: [...opened.notes, ...notes] });
+    return ok({
+      ...base,
+      opened: { ...opened, content: { kind: 'point', features } },
+      notes: [...opened.notes, ...notes],
+    });
   }
   return ok(base);
 }
@@ -139,7 +172,13 @@ export function viewOf(layer: OpenLayer): LayerView {
     notes,
     geojson: raster || layer.candidates ? null : mapGeojson(layer),
     raster: raster
-      ? { width: raster.width, height: raster.height, cellMetres: raster.cellMetres, low: range?.low ?? NaN, high: range?.high ?? NaN }
+      ? {
+          width: raster.width,
+          height: raster.height,
+          cellMetres: raster.cellMetres,
+          low: range?.low ?? NaN,
+          high: range?.high ?? NaN,
+        }
       : null,
   };
 }

@@ -1,16 +1,12 @@
 import { PERMISSIONS } from '../../candidates/candidates.ts';
 import type { Rules } from '../../plan/schema.ts';
 import { finding, type RuleInput } from './rule.ts';
-import type { Answer, FindingColumn } from './types.ts';
+import type { FindingColumn } from './types.ts';
 
-const ANSWER: Readonly<Record<(typeof PERMISSIONS)[number], Answer>> = {
-  unknown: 'unknown',
-  asked: 'unknown',
-  granted: 'pass',
-  refused: 'fail',
-};
-
-/** Permission to enter the ground and gather is granted. A question that nobody has answered yet is no permission. */
+/**
+ * Access to the ground is not refused (methods, rules). Trees are chosen before owners are asked, so a question not asked or
+ * not answered yet passes here; the word is shown, and the scouting day lists who must still be asked.
+ */
 export function permission(input: RuleInput, settings: Rules['permission']): FindingColumn | null {
   if (settings.strength === 'off') return null;
   const measure = Float64Array.from(input.candidates.permission);
@@ -21,12 +17,12 @@ export function permission(input: RuleInput, settings: Rules['permission']): Fin
       measure,
       unit: '',
       words: PERMISSIONS,
-      limit: 'granted',
+      limit: 'not refused',
       limits: {},
-      toCheck: 'ask the owner for permission in writing; do not enter before it is given',
+      toCheck: 'do not enter: the owner refused. Ask again, or leave the tree out',
       from: '',
     },
     settings.strength,
-    (i) => ANSWER[PERMISSIONS[measure[i]]],
+    (i) => (PERMISSIONS[measure[i]] === 'refused' ? 'fail' : 'pass'),
   );
 }

@@ -1,0 +1,51 @@
+/** The table of jobs, each against the desk of its worker. */
+import { fail, ok, type Result } from '../../domain/base/result.ts';
+import type { Work } from '../../domain/base/work.ts';
+import { scoutingDay } from '../../domain/scouting/day.ts';
+import { blobSource } from '../../io/source/blob.ts';
+import { urlSource } from '../../io/source/url.ts';
+import type { Source } from '../../io/source.ts';
+import type { Bytes, JobName, Jobs } from '../protocol.ts';
+import { choose, whyNot } from './choose.ts';
+import type { Desk } from './desk.ts';
+import { candidatesOf } from './candidates.ts';
+import { inspectSource } from './inspect.ts';
+import { forget, openLayer, viewOf } from './open.ts';
+import { points } from './points.ts';
+import { tile } from './tile.ts';
+import { vet } from './vet.ts';
+
+type Handler<J extends JobName> = (
+  desk: Desk,
+  input: Jobs[J]['input'],
+  work: Work,
+) => Promise<Result<Jobs[J]['output']>>;
+
+const sourceOf = (bytes: Bytes): Source =>
+  bytes.kind === 'blob' ? blobSource(bytes.name, bytes.blob) : urlSource(bytes.url);
+
+export const handlers: { readonly [J in JobName]: Handler<J> } = {
+  inspect: (_desk, { bytes, crs }, work) => inspectSource(sourceOf(bytes), crs, work),
+  open: async (desk, { entry, bytes }, work) => {
+    const layer = await openLayer(desk, entry, sourceOf(bytes), work);
+    return layer.ok ? ok(viewOf(layer.value)) : layer;
+  },
+  close: (desk, { id }) => {
+    forget(desk, id);
+    return Promise.resolve(ok(null));
+  },
+  candidates: (desk) => Promise.resolve(candidatesOf(desk)),
+  vet: (desk, { plan, plantingId, key }, work) => {
+    const planting = plan.plantings.find((p) => p.id === plantingId);
+    if (!planting)
+      return Promise.resolve(
+        fail('plan', plantingId, 'is not among the plantings', 'Choose another planting.'),
+      );
+    return vet(desk, plan, planting, key, work);
+  },
+  choose: (_desk, input, work) => choose(input, work),
+  whyNot: (_desk, input, work) => whyNot(input, work),
+  route: (_desk, input) => Promise.resolve(ok(scoutingDay(input))),
+  points: (_desk, input) => Promise.resolve(ok(points(input))),
+  tile: (desk, input) => tile(desk, input),
+};

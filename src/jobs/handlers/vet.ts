@@ -1,0 +1,205 @@
+/**
+ * The vetting of all candidates for one planting: measures, then match, origin, rules, standing and weight. The worker and
+ * the command call this same function.
+ */
+import { layerDefinition } from '../../../layers/index.ts';
+import { fail, ok, type Result } from '../../domain/base/result.ts';
+import type { Work } from '../../domain/base/work.ts';
+import { adjacency } from '../../domain/layers/adjacency.ts';
+import { SETTINGS } from '../../domain/layers/settings.ts';
+import { zoneIndex, type ZoneAdjacency } from '../../domain/layers/zones.ts';
+import type { LayerEntry, Plan, Planting } from '../../domain/plan/schema.ts';
+import { resolveSpecies } from '../../domain/species/species.ts';
+import { origin } from '../../domain/vetting/origin/origin.ts';
+import { builtInWeights } from '../../domain/vetting/origin/weights.ts';
+import { findings } from '../../domain/vetting/rules/rules.ts';
+import { standing } from '../../domain/vetting/standing.ts';
+import type { SiteValues, Vetting, ZoneSummary } from '../../domain/vetting/vetting.ts';
+import { weight } from '../../domain/vetting/weight.ts';
+import { candidatesOf } from './candidates.ts';
+import { layersOf, type Desk, type OpenLayer } from './desk.ts';
+import { matchColumns, type MatchResult, type MatchVariable, type Memo } from './matchColumns.ts';
+import { measure } from './measure.ts';
+
+export async function vet(
+  desk: Desk,
+  plan: Plan,
+  planting: Planting,
+  key: string,
+  work: Work,
+): Promise<Result<Vetting>> {
+  const joined = candidatesOf(desk);
+  if (!joined.ok) return joined;
+  const { candidates } = joined.value;
+  if (candidates.n === 0)
+    return fail(
+      'content',
+      'Candidates',
+      'there are none to vet',
+      'Add a table of candidates in the Layers stage.',
+    );
+  const { site, rules } = planting;
+  const memo = memoOf(desk);
+  const notes: string[] = [];
+
+  const measured = await measure(desk, candidates, site, rules.hybrid.radius, work, memo);
+  if (!measured.ok) return measured;
+  const { measures, provenance } = measured.value;
+
+  const [zoneLayer] = layersOf(desk, 'zones');
+  const zones = zoneLayer?.zones ?? null;
+  const summary: ZoneSummary = {
+    keys: zones?.map((z) => z.key) ?? [],
+    names: zones?.map((z) => z.name || z.key) ?? [],
+    adjacency: zones ? adjacencyOf(desk, zones, rules.zone.snap) : null,
+  };
+
+  const matched = await matchOf(desk, plan, planting, candidates, zones, work, memo);
+  // Without a match the rest of the vetting still stands; the sheet and the rule say that the match is unknown.
+  let match: MatchResult | null = null;
+  if (matched.ok) match = matched.value;
+  else if (matched.failure.code === 'variables')
+    notes.push(`Match is unknown: ${matched.failure.where} ${matched.failure.what}. ${matched.failure.todo}`);
+  else return matched;
+  if (match) notes.push(...match.notes);
+
+  work.progress?.(0, 1, 'rules asked');
+  await work.pause?.();
+  const judged = origin(
+    candidates,
+    measures,
+    plan.originWeights ?? builtInWeights,
+    plan.statements,
+    SETTINGS,
+  );
+  const siteValues: SiteValues = {
+    elevation: await elevationAt(desk, site.lon, site.lat),
+    zone: zones ? zoneIndex(zones).zoneOf(site.lon, site.lat) : -1,
+    variables: match ? Array.from(match.site) : [],
+  };
+  const species = resolveSpecies(planting.species).species;
+  const columns = match?.columns ?? null;
+  const found = findings(
+    { candidates, measures, match: columns, origin: judged, site: siteValues, zones: summary, species },
+    rules,
+  );
+  const stood = standing(found, candidates.id, planting.overrides);
+  notes.push(...stood.notes.map((n) => `${n.where}: ${n.what}`));
+  return ok({
+    key,
+    plantingId: planting.id,
+    n: candidates.n,
+    measures,
+    provenance,
+    site: siteValues,
+    zones: summary,
+    settingNames: SETTINGS,
+    match: columns,
+    spread: match?.spread ?? null,
+    origin: judged,
+    findings: found,
+    standing: stood.standing,
+    overridden: stood.overridden,
+    weight: weight(candidates, columns, judged, found, stood.standing, planting.parents),
+    notes,
+  });
+}
+
+/** What was computed from the open layers is kept until one of them changes (open and close clear it). */
+const memoOf =
+  (desk: Desk): Memo =>
+  async <T>(key: string, make: () => Promise<Result<T>>): Promise<Result<T>> => {
+    if (desk.memo.has(key)) return ok(desk.memo.get(key) as T);
+    const made = await make();
+    if (made.ok) desk.memo.set(key, made.value);
+    return made;
+  };
+
+function adjacencyOf(desk: Desk, zones: NonNullable<OpenLayer['zones']>, snap: number): ZoneAdjacency {
+  const key = String(snap);
+  const held = desk.adjacency.get(key);
+  if (held) return held;
+  const made = adjacency(zones, snap);
+  desk.adjacency.set(key, made);
+  return made;
+}
+
+async function elevationAt(desk: Desk, lon: number, lat: number): Promise<number> {
+  const [layer] = layersOf(desk, 'elevation');
+  if (layer?.opened.content.kind !== 'raster') return NaN;
+  const { raster } = layer.opened.content;
+  const { col, row } = raster.toPixel(Float64Array.of(lon), Float64Array.of(lat));
+  const value = await raster.sample(layer.entry.band, col, row, 'bilinear');
+  return value.ok ? value.value[0] : NaN;
+}
+
+async function matchOf(
+  desk: Desk,
+  plan: Plan,
+  planting: Planting,
+  candidates: Parameters<typeof matchColumns>[2],
+  zones: OpenLayer['zones'],
+  work: Work,
+  memo: Memo,
+): Promise<Result<MatchResult>> {
+  const variables: MatchVariable[] = [];
+  for (const id of planting.variables) {
+    const variable = variableOf(desk, plan, planting, id);
+    if (!variable.ok) return variable;
+    variables.push(variable.value);
+  }
+  const shapes = zones
+    ? { names: zones.map((z) => z.name || z.key), shapes: zones.map((z) => z.area.geometry) }
+    : null;
+  return matchColumns(variables, planting.site, candidates, shapes, work, memo);
+}
+
+/** One variable with the raster the candidates are read from, and the one the site is read from where its period differs. */
+function variableOf(desk: Desk, plan: Plan, planting: Planting, id: string): Result<MatchVariable> {
+  const entry = plan.layers.find((l) => l.id === id);
+  const layer = desk.layers.get(id);
+  const title = entry?.title ?? (entry ? (layerDefinition(entry.definition)?.title ?? id) : id);
+  if (!entry || layer?.opened.content.kind !== 'raster')
+    return fail(
+      'variables',
+      title,
+      'is not open',
+      'See what is wrong with it in the Layers stage, or leave this variable out.',
+    );
+  const { definition } = layer;
+  let siteLayer = layer;
+  if (planting.sitePeriod !== '' && definition.role === 'climate' && planting.sitePeriod !== entry.period) {
+    const twin = twinOf(desk, entry, planting.sitePeriod);
+    if (!twin)
+      return fail(
+        'variables',
+        title,
+        `has no layer of the period ${planting.sitePeriod} for the site`,
+        'Add it, or read the site from the same period.',
+      );
+    siteLayer = twin;
+  }
+  if (siteLayer.opened.content.kind !== 'raster')
+    return fail('variables', title, 'is no raster', 'Choose another layer.');
+  return ok({
+    variable: {
+      id,
+      title,
+      unit: definition.unit ?? '1',
+      transform: definition.transform,
+      period: entry.period,
+      words: definition.words ?? ['more', 'less'],
+    },
+    raster: layer.opened.content.raster,
+    band: entry.band,
+    siteRaster: siteLayer.opened.content.raster,
+    siteBand: siteLayer.entry.band,
+  });
+}
+
+/** The layer of the same definition and unit in another period. */
+function twinOf(desk: Desk, entry: LayerEntry, period: string): OpenLayer | undefined {
+  return layersOf(desk, entry.definition).find(
+    (l) => l.entry.period === period && (l.entry.unit ?? '') === (entry.unit ?? ''),
+  );
+}
