@@ -261,10 +261,10 @@ test('hybrid risk, accuracy, road and slope: at most, the limit included, not kn
   expect(road(input, { strength: must, most: 1500 })?.limit).toBe('at most 1,500 m');
 });
 
-test('permission: granted passes, refused fails, asked is not answered yet', () => {
+test('permission: granted, asked or not recorded passes, refused fails', () => {
   const c = make([{ permission: 'granted' }, { permission: 'refused' }, { permission: 'asked' }, {}]);
   const f = permission(ruleInput(c), { strength: must });
-  expect(answers(f)).toEqual(['pass', 'fail', 'unknown', 'unknown']);
+  expect(answers(f)).toEqual(['pass', 'fail', 'pass', 'pass']);
   expect(f?.toCheck).toMatch(/do not enter/);
 });
 
@@ -293,13 +293,16 @@ describe('the list', () => {
     }
   });
 
-  test('nothing known: no rule passes but the single record', () => {
+  test('nothing known: no rule passes but the single record, and the permission that nobody refused', () => {
     const { rules: columns } = findings(
       ruleInput(make([{ species: 'red oak' }])),
       rules({ tolerance: [{ variable: 'mat', strength: must, below: 1, above: 1 }] }),
     );
     for (const c of columns)
-      expect([c.rule, ...answers(c)]).toEqual([c.rule, c.rule === 'record' ? 'pass' : 'unknown']);
+      expect([c.rule, ...answers(c)]).toEqual([
+        c.rule,
+        c.rule === 'record' || c.rule === 'permission' ? 'pass' : 'unknown',
+      ]);
   });
 
   test('a rule that is off gives no finding', () => {
