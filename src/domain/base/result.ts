@@ -32,11 +32,17 @@ export interface Note {
   readonly what: string;
 }
 
-export type Result<T> = { readonly ok: true; readonly value: T } | { readonly ok: false; readonly failure: Failure };
+export type Result<T> =
+  { readonly ok: true; readonly value: T } | { readonly ok: false; readonly failure: Failure };
 
 export const ok = <T>(value: T): Result<T> => ({ ok: true, value });
 
-export const fail = (code: FailureCode, where: string, what: string, todo: string): { ok: false; failure: Failure } => ({
+export const fail = (
+  code: FailureCode,
+  where: string,
+  what: string,
+  todo: string,
+): { ok: false; failure: Failure } => ({
   ok: false,
   failure: { code, where, what, todo },
 });

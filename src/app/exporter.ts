@@ -1,0 +1,97 @@
+/** The files that the screens offer, made by the writers from what is on screen. */
+import { fail, ok, type Result } from '../domain/base/result.ts';
+import { OAKS, resolveSpecies } from '../domain/species/species.ts';
+import { builtInWeights } from '../domain/vetting/origin/weights.ts';
+import { parentSetRecord } from '../io/write/parentSet.ts';
+import { routeCsv, routeGeojson, routeGpx, type RouteTexts } from '../io/write/route.ts';
+import { vettingCsv, vettingGeojson } from '../io/write/vetting.ts';
+import type { ExportedFile, Exporter } from '../state/exporter.ts';
+import type { Kinstand } from '../state/kinstand.svelte.ts';
+
+const fileName = (text: string): string =>
+  text
+    .toLowerCase()
+    .replace(/[^\p{L}\p{N}]+/gu, '-')
+    .replace(/^-|-$/g, '') || 'kinstand';
+
+export function createExporter(k: Kinstand): Exporter {
+  const notReady = (what: string): Result<never> =>
+    fail(
+      'content',
+      what,
+      'is not ready yet',
+      'Wait until it is done, or see what is missing in the Layers stage.',
+    );
+  const file = (name: string, text: string, type: string): Result<ExportedFile> =>
+    ok({ name, blob: new Blob([text], { type }) });
+
+  const vetted = (
+    write: (...input: Parameters<typeof vettingCsv>) => string,
+    ending: string,
+    type: string,
+  ): Result<ExportedFile> => {
+    const { vetting, choice } = k.results;
+    const { planting } = k;
+    const candidates = k.layers.candidates;
+    if (!vetting || !planting || !candidates) return notReady('The vetting');
+    const marks = { members: choice?.set.members ?? [], reserves: choice?.reserves.reserves ?? [] };
+    return file(
+      `${fileName(planting.title)}-vetting.${ending}`,
+      write(planting, vetting, candidates, marks, k.plan.notice),
+      type,
+    );
+  };
+
+  const routed = (
+    write: (day: NonNullable<Kinstand['results']['day']>, texts: RouteTexts) => string,
+    ending: string,
+    type: string,
+  ): Result<ExportedFile> => {
+    const { day } = k.results;
+    const { planting } = k;
+    if (!day || !planting) return notReady('The scouting day');
+    const species = OAKS[resolveSpecies(planting.species).species]?.name ?? planting.species;
+    const texts = {
+      title: `Scouting, ${planting.title}`,
+      date: planting.scouting.date,
+      species,
+      notice: k.plan.notice,
+      time: new Date().toISOString(),
+    };
+    return file(`${fileName(planting.title)}-scouting.${ending}`, write(day, texts), type);
+  };
+
+  return {
+    vettingCsv: () => Promise.resolve(vetted(vettingCsv, 'csv', 'text/csv')),
+    vettingGeojson: () => Promise.resolve(vetted(vettingGeojson, 'geojson', 'application/geo+json')),
+    parentSetJson: () => {
+      const { vetting, choice } = k.results;
+      const candidates = k.layers.candidates;
+      if (!vetting || !choice || !candidates || !k.planting)
+        return Promise.resolve(notReady('The parent set'));
+      const record = parentSetRecord(k.planting, vetting, candidates, choice, k.plan.notice);
+      return Promise.resolve(
+        file(
+          `${fileName(k.planting.title)}-parent-set.json`,
+          JSON.stringify(record, null, 2) + '\n',
+          'application/json',
+        ),
+      );
+    },
+    routeGpx: () => Promise.resolve(routed(routeGpx, 'gpx', 'application/gpx+xml')),
+    routeGeojson: () => Promise.resolve(routed(routeGeojson, 'geojson', 'application/geo+json')),
+    routeCsv: () => Promise.resolve(routed(routeCsv, 'csv', 'text/csv')),
+    workspaceFile: async () => {
+      const packed = await k.packFile();
+      return packed.ok ? ok({ name: `${fileName(k.plan.title)}.kinstand.zip`, blob: packed.value }) : packed;
+    },
+    originWeights: () =>
+      Promise.resolve(
+        file(
+          'evidence-weights.json',
+          JSON.stringify(k.plan.originWeights ?? builtInWeights, null, 2) + '\n',
+          'application/json',
+        ),
+      ),
+  };
+}

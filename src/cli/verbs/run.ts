@@ -1,0 +1,259 @@
+import { mkdirSync, writeFileSync } from 'node:fs';
+import { dirname, join, resolve } from 'node:path';
+import { fail, ok, type Result } from '../../domain/base/result.ts';
+import type { Work } from '../../domain/base/work.ts';
+import type { Candidates } from '../../domain/candidates/candidates.ts';
+import { parentInputs } from '../../domain/parents/inputs.ts';
+import { parsePlan } from '../../domain/plan/parse.ts';
+import type { LayerEntry, Plan, Planting } from '../../domain/plan/schema.ts';
+import { scoutingDay } from '../../domain/scouting/day.ts';
+import { routeInputs } from '../../domain/scouting/inputs.ts';
+import type { ScoutingDay } from '../../domain/scouting/types.ts';
+import { STANDINGS, type Vetting } from '../../domain/vetting/vetting.ts';
+import { urlSource } from '../../io/source/url.ts';
+import { parentSetRecord } from '../../io/write/parentSet.ts';
+import { routeCsv, routeGeojson, routeGpx } from '../../io/write/route.ts';
+import { vettingCsv, vettingGeojson } from '../../io/write/vetting.ts';
+import { candidatesOf } from '../../jobs/handlers/candidates.ts';
+import { choose } from '../../jobs/handlers/choose.ts';
+import { createDesk, type Desk } from '../../jobs/handlers/desk.ts';
+import { openLayer } from '../../jobs/handlers/open.ts';
+import { vet } from '../../jobs/handlers/vet.ts';
+import type { ChoiceOutput } from '../../jobs/protocol.ts';
+import { one, optional, readOptions } from '../arguments.ts';
+import { pathSource } from '../pathSource.ts';
+import type { Verb } from '../verb.ts';
+
+export const run: Verb = {
+  name: 'run',
+  usage: 'run PLAN --out DIR [--planting ID]',
+  help: [
+    'The main job on a plan file: opens its layers, vets every candidate, chooses the parent set, plans the scouting day.',
+    'Writes vetting.csv, vetting.geojson, parent-set.json, route.gpx, route.geojson, route.csv and report.json into DIR for the',
+    'first planting (or --planting), and the same into DIR/ID for each further one. report.json covers all of them.',
+    'JSON: the report.',
+  ].join('\n'),
+  async run(args, work) {
+    const options = readOptions('run', args, ['out', 'planting']);
+    if (!options.ok) return options;
+    const [path, more] = options.value.rest;
+    if (path === undefined || more !== undefined)
+      return fail('usage', 'run', 'needs one plan file', 'See kinstand run --help.');
+    const out = one(options.value, 'run', 'out');
+    if (!out.ok) return out;
+    const plan = await readPlan(path);
+    if (!plan.ok) return plan;
+    const wanted = optional(options.value, 'planting');
+    const plantings =
+      wanted === null ? plan.value.plantings : plan.value.plantings.filter((p) => p.id === wanted);
+    if (plantings.length === 0)
+      return fail(
+        'plan',
+        path,
+        wanted === null ? 'has no planting' : `has no planting "${wanted}"`,
+        'Add one, or name one that is there.',
+      );
+
+    const desk = createDesk();
+    const layers: Array<Record<string, unknown>> = [];
+    for (const [i, entry] of plan.value.layers.entries()) {
+      work.progress?.(i, plan.value.layers.length, 'layers opened');
+      const opened = await openEntry(desk, entry, dirname(resolve(path)), work);
+      if (!opened.ok) return opened;
+      layers.push(opened.value);
+    }
+    work.progress?.(layers.length, layers.length, 'layers opened');
+    const candidates = candidatesOf(desk);
+    if (!candidates.ok) return candidates;
+
+    const reports: Array<Record<string, unknown>> = [];
+    for (const [i, planting] of plantings.entries()) {
+      const done = await runPlanting(desk, plan.value, planting, candidates.value.candidates, work);
+      if (!done.ok) return done;
+      const dir = i === 0 ? out.value : join(out.value, planting.id);
+      const written = write(dir, plan.value, planting, candidates.value.candidates, done.value);
+      if (!written.ok) return written;
+      reports.push({
+        ...reportOf(planting, candidates.value.candidates, done.value),
+        folder: i === 0 ? '.' : planting.id,
+      });
+    }
+    const report = {
+      title: plan.value.title,
+      ...(plan.value.notice ? { notice: plan.value.notice } : {}),
+      layers,
+      candidates: {
+        count: candidates.value.candidates.n,
+        notes: candidates.value.notes.map((n) => `${n.where}: ${n.what}`),
+      },
+      plantings: reports,
+    };
+    writeFileSync(join(out.value, 'report.json'), JSON.stringify(report, null, 2) + '\n');
+    const lines = reports.map((r) => `${String(r['title'])}: ${String(r['summary'])}`);
+    return ok({
+      json: report,
+      lines: [...(plan.value.notice ? [plan.value.notice] : []), ...lines, `Written to ${out.value}`],
+    });
+  },
+};
+
+async function readPlan(path: string): Promise<Result<Plan>> {
+  const source = pathSource(path);
+  if (!source.ok) return source;
+  const bytes = await source.value.readAll();
+  if (!bytes.ok) return bytes;
+  try {
+    return parsePlan(JSON.parse(new TextDecoder().decode(bytes.value)), path);
+  } catch (error) {
+    return fail(
+      'plan',
+      path,
+      `is not valid JSON (${error instanceof Error ? error.message : String(error)})`,
+      'Correct it.',
+    );
+  }
+}
+
+async function openEntry(
+  desk: Desk,
+  entry: LayerEntry,
+  folder: string,
+  work: Work,
+): Promise<Result<Record<string, unknown>>> {
+  const source =
+    entry.url === undefined ? pathSource(join(folder, entry.path ?? '')) : ok(urlSource(entry.url));
+  if (!source.ok) return source;
+  const opened = await openLayer(desk, entry, source.value, work);
+  if (!opened.ok) return opened;
+  const { opened: file, notes } = opened.value;
+  return ok({
+    id: entry.id,
+    definition: entry.definition,
+    file: file.file,
+    format: file.format,
+    crs: file.crs,
+    count: file.count,
+    period: entry.period,
+    source: entry.source,
+    date: entry.date,
+    notes: notes.map((n) => `${n.where}: ${n.what}`),
+  });
+}
+
+interface Done {
+  readonly vetting: Vetting;
+  readonly choice: ChoiceOutput;
+  readonly day: ScoutingDay | null;
+}
+
+async function runPlanting(
+  desk: Desk,
+  plan: Plan,
+  planting: Planting,
+  candidates: Candidates,
+  work: Work,
+): Promise<Result<Done>> {
+  const vetting = await vet(desk, plan, planting, 'run', work);
+  if (!vetting.ok) return vetting;
+  const choice = await choose(parentInputs(planting, vetting.value, candidates), work);
+  if (!choice.ok) return choice;
+  const route = routeInputs(planting, choice.value.set.members, candidates, 'run');
+  return ok({ vetting: vetting.value, choice: choice.value, day: route ? scoutingDay(route) : null });
+}
+
+function write(
+  dir: string,
+  plan: Plan,
+  planting: Planting,
+  candidates: Candidates,
+  { vetting, choice, day }: Done,
+): Result<null> {
+  const marks = { members: choice.set.members, reserves: choice.reserves.reserves };
+  const texts = {
+    title: `Scouting, ${planting.title}`,
+    date: planting.scouting.date,
+    species: planting.species,
+    notice: plan.notice,
+    time: new Date().toISOString(),
+  };
+  try {
+    mkdirSync(dir, { recursive: true });
+    writeFileSync(join(dir, 'vetting.csv'), vettingCsv(planting, vetting, candidates, marks, plan.notice));
+    writeFileSync(
+      join(dir, 'vetting.geojson'),
+      vettingGeojson(planting, vetting, candidates, marks, plan.notice),
+    );
+    writeFileSync(
+      join(dir, 'parent-set.json'),
+      JSON.stringify(parentSetRecord(planting, vetting, candidates, choice, plan.notice), null, 2) + '\n',
+    );
+    if (day) {
+      writeFileSync(join(dir, 'route.gpx'), routeGpx(day, texts));
+      writeFileSync(join(dir, 'route.geojson'), routeGeojson(day, texts));
+      writeFileSync(join(dir, 'route.csv'), routeCsv(day, texts));
+    }
+    return ok(null);
+  } catch (error) {
+    return fail(
+      'unreadable',
+      dir,
+      `cannot be written (${error instanceof Error ? error.message : String(error)})`,
+      'Choose another folder.',
+    );
+  }
+}
+
+function reportOf(
+  planting: Planting,
+  candidates: Candidates,
+  { vetting, choice, day }: Done,
+): Record<string, unknown> {
+  const standings = Object.fromEntries(
+    STANDINGS.map((s, k) => [s, vetting.standing.filter((x) => x === k).length]),
+  );
+  const { set } = choice;
+  const summary =
+    set.status === 'fewer'
+      ? `${set.members.length} of ${planting.parents.count} mother trees can be had; ${standings['eligible']} candidates eligible`
+      : `${set.members.length} mother trees, ${set.status === 'optimal' ? 'proven best' : `within ${(100 * (set.bound / set.total - 1)).toFixed(2)} %`}, of ${standings['eligible']} eligible candidates`;
+  return {
+    id: planting.id,
+    title: planting.title,
+    species: planting.species,
+    summary,
+    standings,
+    rules: vetting.findings.rules.map((r) => ({
+      rule: r.rule,
+      strength: r.strength,
+      limit: r.limit,
+      pass: r.answer.filter((a) => a === 0).length,
+      fail: r.answer.filter((a) => a === 1).length,
+      unknown: r.answer.filter((a) => a === 2).length,
+    })),
+    match: vetting.spread && {
+      k: vetting.spread.kept,
+      variables: vetting.spread.variables,
+      spread: vetting.spread.from,
+      cells: vetting.spread.cells,
+    },
+    origin_weights: vetting.origin.tableVersion,
+    parent_set: {
+      status: set.status,
+      members: set.members.map((r) => candidates.id[r]),
+      total: set.total,
+      bound: set.bound,
+      largest: set.largest < 0 ? null : set.largest,
+      held_back: choice.heldBack,
+    },
+    scouting: day && {
+      order: day.stops.map((s) => s.id),
+      travel_m: day.travelMetres,
+      travel_s: day.travelSeconds,
+      bound_s: day.boundSeconds,
+      leave_s: day.leave,
+      home_s: day.home,
+      late: day.stops.filter((s) => s.late).map((s) => s.id),
+    },
+    notes: vetting.notes,
+  };
+}
