@@ -20,3 +20,7 @@ declare module 'geographiclib-geodesic' {
   const geodesic: { Geodesic: { WGS84: Ellipsoid; AREA: number; DISTANCE: number } };
   export default geodesic;
 }
+declare module 'us-atlas/counties-10m.json?url' {
+  const url: string;
+  export default url;
+}

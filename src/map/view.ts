@@ -7,12 +7,15 @@ export type Scheme = 'light' | 'dark';
 
 export interface MapView {
   readonly scheme: Scheme;
+  readonly units: 'metric' | 'us';
   /** Raster layers to draw, bottom first. `revision` changes when the file behind it does. */
   readonly rasters: ReadonlyArray<{
     readonly id: string;
     readonly style: 'relief' | 'values';
     readonly opacity: number;
     readonly revision: string;
+    /** Where it has values: no tile is asked for outside. */
+    readonly extent: Box;
   }>;
   /** Vector context layers to draw, bottom first; zones among them (their features carry key, name, index). */
   readonly vectors: ReadonlyArray<{
@@ -58,8 +61,6 @@ export interface MapHandle {
   show(box: Box, animate: boolean): void;
   /** Moves to a place only if it is out of sight. */
   reveal(place: Place): void;
-  /** A picture of the map as drawn, for print. */
-  picture(): Promise<Blob>;
   destroy(): void;
 }
 

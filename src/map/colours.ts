@@ -1,0 +1,59 @@
+/** The one source of colours for map, legends, tables and charts. Each has one meaning; nothing is told by colour alone. */
+export interface Colours {
+  readonly paper: string;
+  readonly ink: string;
+  readonly quiet: string;
+  readonly rule: string;
+  readonly accent: string;
+  readonly onAccent: string;
+  readonly natural: string;
+  readonly unsettled: string;
+  readonly planted: string;
+  readonly unknown: string;
+  readonly water: string;
+  readonly road: string;
+  readonly building: string;
+  readonly setting: string;
+  readonly route: string;
+}
+
+export const LIGHT: Colours = {
+  paper: '#f6f3ec',
+  ink: '#23291f',
+  quiet: '#5c6355',
+  rule: '#d9d3c4',
+  accent: '#3f5d2a',
+  onAccent: '#ffffff',
+  natural: '#1d6f6a',
+  unsettled: '#b9812a',
+  planted: '#8c3b5c',
+  unknown: '#7a7f76',
+  water: '#7f9aa8',
+  road: '#a39b86',
+  building: '#8d8676',
+  setting: '#8a6f4a',
+  route: '#23291f',
+};
+
+export const DARK: Colours = {
+  paper: '#1b1f18',
+  ink: '#ece8dc',
+  quiet: '#a9ad9d',
+  rule: '#3b4135',
+  accent: '#a3c383',
+  onAccent: '#171b13',
+  natural: '#63c2ba',
+  unsettled: '#e0ae5b',
+  planted: '#d889ab',
+  unknown: '#9a9f94',
+  water: '#6f8b99',
+  road: '#6d6a5b',
+  building: '#77725f',
+  setting: '#b39a70',
+  route: '#ece8dc',
+};
+
+export const coloursOf = (scheme: 'light' | 'dark'): Colours => (scheme === 'dark' ? DARK : LIGHT);
+
+/** Match, from poor to like: monotone in lightness. */
+export const MATCH_RAMP = ['#efe9d6', '#c5d3bf', '#87b3a6', '#4a8585', '#14515a'] as const;

@@ -1,0 +1,87 @@
+/** From the units of the program to the user's, and back: the only place where they are converted. */
+import { celsiusDifferenceToFahrenheit, celsiusToFahrenheit, centimetresToInches, feetToMetres, inchesToCentimetres, kilometresToMiles, metresToFeet, milesToKilometres, millimetresToInches, inchesToMillimetres } from '../domain/base/units.ts';
+import type { Units } from '../state/session.svelte.ts';
+
+export type Quantity = 'length' | 'distance' | 'temperature' | 'difference' | 'rain' | 'diameter' | 'speed';
+
+interface Conversion {
+  readonly metric: string;
+  readonly us: string;
+  to(x: number): number;
+  from(x: number): number;
+}
+
+/** Program units: m, km, °C, °C (a difference), mm, cm, km/h. */
+const CONVERSIONS: Readonly<Record<Quantity, Conversion>> = {
+  length: { metric: 'm', us: 'ft', to: metresToFeet, from: feetToMetres },
+  distance: { metric: 'km', us: 'mi', to: kilometresToMiles, from: milesToKilometres },
+  temperature: { metric: '°C', us: '°F', to: celsiusToFahrenheit, from: (f) => (f - 32) / 1.8 },
+  difference: { metric: '°C', us: '°F', to: celsiusDifferenceToFahrenheit, from: (f) => f / 1.8 },
+  rain: { metric: 'mm', us: 'in', to: millimetresToInches, from: inchesToMillimetres },
+  diameter: { metric: 'cm', us: 'in', to: centimetresToInches, from: inchesToCentimetres },
+  speed: { metric: 'km/h', us: 'mph', to: kilometresToMiles, from: milesToKilometres },
+};
+
+export const unitOf = (quantity: Quantity, units: Units): string => CONVERSIONS[quantity][units];
+
+/** A number in the user's unit, rounded for an input field. */
+export function shown(x: number, quantity: Quantity, units: Units): number {
+  const value = units === 'us' ? CONVERSIONS[quantity].to(x) : x;
+  return Number(value.toPrecision(7));
+}
+
+/** What was typed in the user's unit, in the program's. */
+export const typed = (x: number, quantity: Quantity, units: Units): number => (units === 'us' ? CONVERSIONS[quantity].from(x) : x);
+
+/** "1,320 ft"; an em dash where it is not known. */
+export function amount(x: number, quantity: Quantity, units: Units, decimals = 0): string {
+  if (!Number.isFinite(x)) return '—';
+  const value = units === 'us' ? CONVERSIONS[quantity].to(x) : x;
+  return `${number(value, decimals)} ${unitOf(quantity, units)}`;
+}
+
+/** Short lengths in m or ft, long ones in km or mi. */
+export function far(metres: number, units: Units): string {
+  const long = units === 'us' ? 1609.344 : 1000;
+  return metres < long ? amount(metres, 'length', units) : amount(metres / 1000, 'distance', units, metres < 10 * long ? 1 : 0);
+}
+
+export const number = (x: number, decimals = 0): string =>
+  Number.isFinite(x) ? x.toLocaleString('en-US', { minimumFractionDigits: decimals, maximumFractionDigits: decimals }) : '—';
+
+/** Match and probability: two decimals, but never a false 0.00 or 1.00. */
+export function share(x: number): string {
+  if (!Number.isFinite(x)) return '—';
+  if (x > 0 && x < 0.005) return '<0.01';
+  if (x < 1 && x >= 0.995) return '>0.99';
+  return x.toFixed(2);
+}
+
+/** Seconds after midnight as a clock time. */
+export function clock(seconds: number): string {
+  const minutes = Math.round(seconds / 60);
+  return `${String(Math.floor(minutes / 60)).padStart(2, '0')}:${String(minutes % 60).padStart(2, '0')}`;
+}
+
+/** "3 h 05 min" */
+export function duration(seconds: number): string {
+  const minutes = Math.round(seconds / 60);
+  const hours = Math.floor(minutes / 60);
+  return hours === 0 ? `${minutes} min` : `${hours} h ${String(minutes % 60).padStart(2, '0')} min`;
+}
+
+/** Which quantity a unit of a rule, a piece of evidence or a variable is; null where it is shown as it stands. */
+export function quantityOf(unit: string): Quantity | null {
+  const map: Readonly<Record<string, Quantity>> = { m: 'length', km: 'distance', mm: 'rain', cm: 'diameter' };
+  return map[unit] ?? null;
+}
+
+/** A measured value with its unit as stored ("m", "km", "°", ""), in the user's units. */
+export function measured(x: number, unit: string, units: Units): string {
+  if (!Number.isFinite(x)) return 'not known';
+  const quantity = quantityOf(unit);
+  const decimals = Math.abs(x) < 10 && !Number.isInteger(x) ? 2 : Math.abs(x) < 100 && !Number.isInteger(x) ? 1 : 0;
+  if (unit === 'm' && Math.abs(x) >= 1000) return far(x, units);
+  if (quantity) return amount(x, quantity, units, decimals);
+  return unit === '' || unit === '1' ? number(x, decimals) : unit === '°' ? `${number(x, decimals)}°` : `${number(x, decimals)} ${unit}`;
+}
