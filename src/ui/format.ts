@@ -1,5 +1,16 @@
 /** From the units of the program to the user's, and back: the only place where they are converted. */
-import { celsiusDifferenceToFahrenheit, celsiusToFahrenheit, centimetresToInches, feetToMetres, inchesToCentimetres, kilometresToMiles, metresToFeet, milesToKilometres, millimetresToInches, inchesToMillimetres } from '../domain/base/units.ts';
+import {
+  celsiusDifferenceToFahrenheit,
+  celsiusToFahrenheit,
+  centimetresToInches,
+  feetToMetres,
+  inchesToCentimetres,
+  kilometresToMiles,
+  metresToFeet,
+  milesToKilometres,
+  millimetresToInches,
+  inchesToMillimetres,
+} from '../domain/base/units.ts';
 import type { Units } from '../state/session.svelte.ts';
 
 export type Quantity = 'length' | 'distance' | 'temperature' | 'difference' | 'rain' | 'diameter' | 'speed';
@@ -31,7 +42,8 @@ export function shown(x: number, quantity: Quantity, units: Units): number {
 }
 
 /** What was typed in the user's unit, in the program's. */
-export const typed = (x: number, quantity: Quantity, units: Units): number => (units === 'us' ? CONVERSIONS[quantity].from(x) : x);
+export const typed = (x: number, quantity: Quantity, units: Units): number =>
+  units === 'us' ? CONVERSIONS[quantity].from(x) : x;
 
 /** "1,320 ft"; an em dash where it is not known. */
 export function amount(x: number, quantity: Quantity, units: Units, decimals = 0): string {
@@ -43,11 +55,15 @@ export function amount(x: number, quantity: Quantity, units: Units, decimals = 0
 /** Short lengths in m or ft, long ones in km or mi. */
 export function far(metres: number, units: Units): string {
   const long = units === 'us' ? 1609.344 : 1000;
-  return metres < long ? amount(metres, 'length', units) : amount(metres / 1000, 'distance', units, metres < 10 * long ? 1 : 0);
+  return metres < long
+    ? amount(metres, 'length', units)
+    : amount(metres / 1000, 'distance', units, metres < 10 * long ? 1 : 0);
 }
 
 export const number = (x: number, decimals = 0): string =>
-  Number.isFinite(x) ? x.toLocaleString('en-US', { minimumFractionDigits: decimals, maximumFractionDigits: decimals }) : '—';
+  Number.isFinite(x)
+    ? x.toLocaleString('en-US', { minimumFractionDigits: decimals, maximumFractionDigits: decimals })
+    : '—';
 
 /** Match and probability: two decimals, but never a false 0.00 or 1.00. */
 export function share(x: number): string {
@@ -80,8 +96,13 @@ export function quantityOf(unit: string): Quantity | null {
 export function measured(x: number, unit: string, units: Units): string {
   if (!Number.isFinite(x)) return 'not known';
   const quantity = quantityOf(unit);
-  const decimals = Math.abs(x) < 10 && !Number.isInteger(x) ? 2 : Math.abs(x) < 100 && !Number.isInteger(x) ? 1 : 0;
+  const decimals =
+    Math.abs(x) < 10 && !Number.isInteger(x) ? 2 : Math.abs(x) < 100 && !Number.isInteger(x) ? 1 : 0;
   if (unit === 'm' && Math.abs(x) >= 1000) return far(x, units);
   if (quantity) return amount(x, quantity, units, decimals);
-  return unit === '' || unit === '1' ? number(x, decimals) : unit === '°' ? `${number(x, decimals)}°` : `${number(x, decimals)} ${unit}`;
+  return unit === '' || unit === '1'
+    ? number(x, decimals)
+    : unit === '°'
+      ? `${number(x, decimals)}°`
+      : `${number(x, decimals)} ${unit}`;
 }
