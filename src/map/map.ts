@@ -143,7 +143,12 @@ export async function createMap(
       map.getCanvas().style.cursor = next.picking ? 'crosshair' : '';
       draw();
     },
-    show: (box: Box, animate: boolean) => void map.fitBounds([...box], { padding: 40, animate, maxZoom: 14 }),
+    show: (box: Box, animate: boolean, covered: number) =>
+      void map.fitBounds([...box], {
+        padding: { top: 48, left: 48, right: 48, bottom: 40 + covered },
+        animate,
+        maxZoom: 14,
+      }),
     reveal(place: Place) {
       if (!map.getBounds().contains([place.lon, place.lat])) map.easeTo({ center: [place.lon, place.lat] });
     },

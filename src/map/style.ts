@@ -21,8 +21,9 @@ const point = (p: { lon: number; lat: number }): Geometry => ({ type: 'Point', c
 /** Addresses of blobs, made and revoked by map.ts. */
 export type UrlOf = (blob: Blob) => string;
 
-const SERIF = ['Source Serif 4 Variable'];
-const SANS = ['Source Sans 3 Variable'];
+// Quoted, since a CSS family name with a digit in it is no plain identifier; drawn with the fonts of the page.
+const SERIF = ['"Source Serif 4 Variable"'];
+const SANS = ['"Source Sans 3 Variable"'];
 const DISC_POINTS = 64;
 
 export function styleOf(

@@ -57,8 +57,8 @@ export interface MapEvents {
 
 export interface MapHandle {
   update(view: MapView): void;
-  /** Fits the box with room for panel and ledger. */
-  show(box: Box, animate: boolean): void;
+  /** Fits the box into the part of the map that is not covered: `covered` pixels from the foot are. */
+  show(box: Box, animate: boolean, covered: number): void;
   /** Moves to a place only if it is out of sight. */
   reveal(place: Place): void;
   destroy(): void;

@@ -88,7 +88,13 @@ export function duration(seconds: number): string {
 
 /** Which quantity a unit of a rule, a piece of evidence or a variable is; null where it is shown as it stands. */
 export function quantityOf(unit: string): Quantity | null {
-  const map: Readonly<Record<string, Quantity>> = { m: 'length', km: 'distance', mm: 'rain', cm: 'diameter' };
+  const map: Readonly<Record<string, Quantity>> = {
+    m: 'length',
+    km: 'distance',
+    mm: 'rain',
+    cm: 'diameter',
+    '°C': 'temperature',
+  };
   return map[unit] ?? null;
 }
 

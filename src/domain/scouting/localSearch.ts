@@ -1,172 +1,145 @@
 /**
- * A good closed tour by local search: nearest neighbour, then reversals of a stretch (2-opt, Croes 1958) and moves of up to
- * three stops (Or 1976) among near neighbours, then many small random kicks (double bridge, Martin, Otto & Felten 1991),
- * each mended around its place and kept when not worse. Deterministic for a seed.
+ * A good closed tour by local search: nearest neighbour, then reversals of a stretch (2-opt, Croes 1958), moves of up to
+ * three stops (Or 1976) and swaps of two stretches (the 3-opt move without a reversal, which is the one for costs that
+ * differ by direction; Lin 1965) among near neighbours; then many small random kicks (double bridge, Martin, Otto &
+ * Felten 1991), each mended around its place and kept when not worse. Deterministic for a seed.
  */
 import { drawInteger, rng } from '../base/rng.ts';
-import type { ClosedProblem } from './closedProblem.ts';
+import { Tour } from './tour.ts';
 
 const NEAR = 10;
 const LONGEST_MOVE = 3;
 /** Stops between the first and the last cut of a kick: small kicks are mended fast. */
-const KICK_SPAN = 30;
+const KICK_SPAN = 50;
 
-export function localSearch(problem: ClosedProblem, kicks: number, seed: number): number[] {
-  const { n } = problem;
-  const search = new TourSearch(problem);
-  search.improve(Array.from({ length: n }, (_, i) => i));
-  if (n < 5) return search.tour();
-  const random = rng(seed);
-  let best = search.total();
-  let kept = search.tour();
-  for (let k = 0; k < kicks; k++) {
-    const touched = search.kick(random);
-    search.improve(touched);
-    const total = search.total();
-    if (total <= best + 1e-12 * Math.abs(best)) {
-      best = total;
-      kept = search.tour();
-    } else search.reset(kept);
-  }
-  return kept;
+export interface SearchProblem {
+  /** Row-major n x n; may be negative (reduced costs). */
+  readonly cost: Float64Array;
+  readonly n: number;
+  readonly symmetric: boolean;
 }
 
-class TourSearch {
-  #cost: Float64Array;
-  #n: number;
-  #symmetric: boolean;
-  #near: Int32Array[];
-  #order: Int32Array;
-  #at: Int32Array;
+/** @param stopAt no tour can cost less, so the search ends there. */
+export function localSearch(problem: SearchProblem, kicks: number, seed: number, stopAt: number): number[] {
+  const { n } = problem;
+  const search = new TourSearch(problem);
+  for (let i = 0; i < n; i++) search.touch(i);
+  let total = search.total() - search.improve();
+  search.tour.keep();
+  if (n < 8) return search.tour.stops();
+  const random = rng(seed);
+  const slack = 1e-9 * Math.max(1, Math.abs(total));
+  for (let k = 0; k < kicks && total > stopAt + slack; k++) {
+    const gain = search.kick(random) + search.improve();
+    if (gain >= -1e-12 * Math.abs(total)) {
+      total -= gain;
+      search.tour.keep();
+    } else search.tour.takeBack();
+  }
+  return search.tour.stops();
+}
 
-  constructor({ cost, n, symmetric }: ClosedProblem) {
+/** All moves return what they save and mark the stops at their cuts to be looked at again. */
+class TourSearch {
+  readonly tour: Tour;
+  readonly #cost: Float64Array;
+  readonly #n: number;
+  readonly #symmetric: boolean;
+  /** The nearest stops on the way out of each stop, nearest first. */
+  readonly #near: readonly Int32Array[];
+  readonly #least: number;
+  readonly #waiting: number[] = [];
+  readonly #isWaiting: Uint8Array;
+
+  constructor({ cost, n, symmetric }: SearchProblem) {
     this.#cost = cost;
     this.#n = n;
     this.#symmetric = symmetric;
     this.#near = Array.from({ length: n }, (_, i) => {
       const others = Array.from({ length: n }, (_, j) => j).filter((j) => j !== i);
-      const key = (j: number): number => Math.min(cost[i * n + j], cost[j * n + i]);
-      return Int32Array.from(others.sort((a, b) => key(a) - key(b) || a - b).slice(0, NEAR));
+      return Int32Array.from(
+        others.sort((a, b) => cost[i * n + a] - cost[i * n + b] || a - b).slice(0, NEAR),
+      );
     });
-    this.#order = new Int32Array(n);
-    this.#at = new Int32Array(n);
-    this.#nearestNeighbour();
-  }
-
-  tour(): number[] {
-    return Array.from(this.#order);
-  }
-
-  reset(tour: readonly number[]): void {
-    tour.forEach((stop, i) => {
-      this.#order[i] = stop;
-      this.#at[stop] = i;
-    });
+    this.#isWaiting = new Uint8Array(n);
+    this.tour = new Tour(nearestNeighbour(cost, n));
+    // Rounding must not make an endless round of moves that save nothing.
+    this.#least = 1e-10 * (1 + Math.abs(this.total()) / n);
   }
 
   total(): number {
     let sum = 0;
-    for (let i = 0; i < this.#n; i++) sum += this.#c(this.#order[i], this.#order[(i + 1) % this.#n]);
+    for (let i = 0; i < this.#n; i++) sum += this.#c(i, this.tour.next(i));
     return sum;
   }
 
-  /** Swaps two neighbouring stretches near a random place; @returns the stops at the cuts. */
-  kick(random: () => number): number[] {
-    const n = this.#n;
-    const span = Math.min(n - 1, KICK_SPAN);
-    const start = drawInteger(random, n);
-    const cuts = [
-      1 + drawInteger(random, span),
-      1 + drawInteger(random, span),
-      1 + drawInteger(random, span),
-    ].sort((a, b) => a - b);
-    const [a, b, c] = cuts;
-    if (a === b || b === c) return [];
-    const stretch: number[] = [];
-    for (let i = b; i < c; i++) stretch.push(this.#order[(start + i) % n]);
-    for (let i = a; i < b; i++) stretch.push(this.#order[(start + i) % n]);
-    stretch.forEach((stop, i) => this.#put((start + a + i) % n, stop));
-    return [a - 1, a, a + c - b - 1, a + c - b, c - 1, c].map((i) => this.#order[(start + i + n) % n]);
+  touch(stop: number): void {
+    if (this.#isWaiting[stop]) return;
+    this.#isWaiting[stop] = 1;
+    this.#waiting.push(stop);
   }
 
-  /** Improves around the given stops until nothing more is found there. */
-  improve(stops: readonly number[]): void {
-    const queue = [...stops];
-    const queued = new Uint8Array(this.#n);
-    for (const s of queue) queued[s] = 1;
-    for (let head = 0; head < queue.length; head++) {
-      const stop = queue[head];
-      queued[stop] = 0;
-      const touched = this.#moveFrom(stop) ?? this.#reverseFrom(stop);
-      if (!touched) continue;
-      for (const t of [...touched, stop]) {
-        if (queued[t]) continue;
-        queued[t] = 1;
-        queue.push(t);
-      }
+  /** Swaps two neighbouring stretches near a random place. */
+  kick(random: () => number): number {
+    const span = Math.min(this.#n - 1, KICK_SPAN);
+    const cuts = [0, 0, 0].map(() => 1 + drawInteger(random, span)).sort((a, b) => a - b);
+    const start = drawInteger(random, this.#n);
+    const [i, j, k] = cuts;
+    if (i === j || j === k) return 0;
+    const { tour } = this;
+    const t = (steps: number): number => tour.ahead(start, steps);
+    return this.#swap(t(i - 1), t(i), t(j - 1), t(j), t(k - 1), k === this.#n ? start : t(k));
+  }
+
+  /** Improves around the marked stops until nothing more is found there. */
+  improve(): number {
+    let gain = 0;
+    for (let head = 0; head < this.#waiting.length; head++) {
+      const stop = this.#waiting[head];
+      this.#isWaiting[stop] = 0;
+      const found = this.#reverseFrom(stop) || this.#moveFrom(stop) || this.#swapFrom(stop);
+      if (found === 0) continue;
+      gain += found;
+      this.touch(stop);
     }
+    this.#waiting.length = 0;
+    return gain;
   }
 
   #c(i: number, j: number): number {
     return this.#cost[i * this.#n + j];
   }
 
-  #put(position: number, stop: number): void {
-    this.#order[position] = stop;
-    this.#at[stop] = position;
-  }
-
-  #next(stop: number, by = 1): number {
-    const p = (this.#at[stop] + by) % this.#n;
-    return this.#order[p < 0 ? p + this.#n : p];
-  }
-
-  /** Reverses positions from..to (cyclic), the shorter side where the costs allow it. */
-  #reverse(from: number, to: number): void {
-    const n = this.#n;
-    let length = ((to - from + n) % n) + 1;
-    let i = from;
-    let j = to;
-    if (this.#symmetric && 2 * length > n) {
-      i = (to + 1) % n;
-      j = (from - 1 + n) % n;
-      length = n - length;
-    }
-    for (let k = length >> 1; k > 0; k--) {
-      const a = this.#order[i];
-      const b = this.#order[j];
-      this.#put(i, b);
-      this.#put(j, a);
-      i = i + 1 === n ? 0 : i + 1;
-      j = j === 0 ? n - 1 : j - 1;
-    }
-  }
-
-  /** 2-opt: a -> b ... c -> d becomes a -> c ... b -> d, for a or b the stop and the other end near it. */
-  #reverseFrom(stop: number): number[] | null {
-    for (const other of this.#near[stop]) {
-      for (const forward of [true, false]) {
-        const a = forward ? stop : this.#next(stop, -1);
-        const c = forward ? other : this.#next(other, -1);
-        const b = this.#next(a);
-        const d = this.#next(c);
+  /** 2-opt: a -> b ... c -> d becomes a -> c ... b -> d, where a -> c or b -> d leads from the stop to one near it. */
+  #reverseFrom(stop: number): number {
+    const { tour } = this;
+    for (let forward = 1; forward >= 0; forward--) {
+      const a = forward ? stop : tour.previous(stop);
+      const b = forward ? tour.next(stop) : stop;
+      const ab = this.#c(a, b);
+      for (const near of this.#near[stop]) {
+        const added = this.#c(stop, near);
+        if (added >= ab) break;
+        const c = forward ? near : tour.previous(near);
+        const d = forward ? tour.next(near) : near;
         if (a === c || b === c || a === d) continue;
-        let gain = this.#c(a, b) + this.#c(c, d) - this.#c(a, c) - this.#c(b, d);
-        if (gain <= 1e-9) continue;
-        if (!this.#symmetric) gain += this.#reversalGain(b, c);
-        if (gain <= 1e-9) continue;
-        this.#reverse(this.#at[b], this.#at[c]);
-        return [a, b, c, d];
+        let gain = ab + this.#c(c, d) - this.#c(a, c) - this.#c(b, d);
+        if (gain > this.#least && !this.#symmetric) gain += this.#turnGain(b, c);
+        if (gain <= this.#least) continue;
+        if (this.#symmetric && 2 * tour.steps(b, c) > this.#n) tour.reverse(d, a);
+        else tour.reverse(b, c);
+        for (const t of [a, b, c, d]) this.touch(t);
+        return gain;
       }
     }
-    return null;
+    return 0;
   }
 
-  /** What the stretch b ... c costs now, less what it costs the other way. */
-  #reversalGain(b: number, c: number): number {
+  /** What the stretch first .. last costs now, less what it costs the other way. */
+  #turnGain(first: number, last: number): number {
     let gain = 0;
-    for (let u = b; u !== c;) {
-      const v = this.#next(u);
+    for (let u = first; u !== last;) {
+      const v = this.tour.next(u);
       gain += this.#c(u, v) - this.#c(v, u);
       u = v;
     }
@@ -174,70 +147,82 @@ class TourSearch {
   }
 
   /** Or's move: one to three stops from `stop` on (or back) go between two others near it, either way round. */
-  #moveFrom(stop: number): number[] | null {
+  #moveFrom(stop: number): number {
+    const { tour } = this;
     const n = this.#n;
-    if (n < 5) return null;
     for (let length = 1; length <= Math.min(LONGEST_MOVE, n - 3); length++) {
-      for (const forward of [true, false]) {
-        const first = forward ? stop : this.#next(stop, 1 - length);
-        const last = this.#next(first, length - 1);
-        const before = this.#next(first, -1);
-        const after = this.#next(last);
+      for (let forward = 1; forward >= 0; forward--) {
+        const first = forward ? stop : tour.ahead(stop, n + 1 - length);
+        const last = forward ? tour.ahead(stop, length - 1) : stop;
+        const before = tour.previous(first);
+        const after = tour.next(last);
         const freed = this.#c(before, first) + this.#c(last, after) - this.#c(before, after);
-        const turn = this.#symmetric || length === 1 ? 0 : this.#reversalGain(first, last);
-        for (const other of this.#near[stop]) {
-          if (this.#within(other, first, length)) continue;
-          for (const [p, q] of [
-            [other, this.#next(other)],
-            [this.#next(other, -1), other],
-          ]) {
-            if (this.#within(p, first, length) || this.#within(q, first, length)) continue;
-            const gap = this.#c(p, q);
-            const straight = this.#c(p, first) + this.#c(last, q) - gap;
-            const turned = this.#c(p, last) + this.#c(first, q) - gap - turn;
-            if (Math.min(straight, turned) >= freed - 1e-9) continue;
-            this.#shift(first, length, p, turned < straight);
-            return [before, after, p, q, first, last];
+        const turn = this.#symmetric || length === 1 ? 0 : this.#turnGain(first, last);
+        for (const near of this.#near[stop]) {
+          if (tour.steps(first, near) < length) continue;
+          for (let side = 0; side < 2; side++) {
+            const p = side ? tour.previous(near) : near;
+            const q = side ? near : tour.next(near);
+            if (p === last || q === first) continue;
+            const gap = freed + this.#c(p, q);
+            const straight = gap - this.#c(p, first) - this.#c(last, q);
+            const turned = gap + turn - this.#c(p, last) - this.#c(first, q);
+            const gain = Math.max(straight, turned);
+            if (gain <= this.#least) continue;
+            if (turned > straight) tour.reverse(first, last);
+            const head = turned > straight ? last : first;
+            // Behind the stretch lies after .. p, before it q .. before; q = first of the ring where p ends it.
+            tour.swap(head, after, q);
+            for (const t of [before, after, p, q, first, last]) this.touch(t);
+            return gain;
           }
         }
       }
     }
-    return null;
+    return 0;
   }
 
-  #within(stop: number, first: number, length: number): boolean {
-    return (this.#at[stop] - this.#at[first] + this.#n) % this.#n < length;
-  }
-
-  /** Takes `length` stops from `first` on and puts them behind `p`, turned round or not, sliding what lies between. */
-  #shift(first: number, length: number, p: number, turned: boolean): void {
-    const n = this.#n;
-    const moved: number[] = [];
-    for (let i = 0; i < length; i++) moved.push(this.#next(first, i));
-    if (turned) moved.reverse();
-    const from = this.#at[first];
-    const ahead = (this.#at[p] - from - length + 1 + n) % n;
-    const behind = (from - this.#at[p] - 1 + n) % n;
-    if (ahead <= behind) {
-      for (let i = 0; i < ahead; i++) this.#put((from + i) % n, this.#order[(from + length + i) % n]);
-      moved.forEach((stop, i) => this.#put((from + ahead + i) % n, stop));
-    } else {
-      for (let i = 0; i < behind; i++)
-        this.#put((from + length - 1 - i + n) % n, this.#order[(from - 1 - i + n) % n]);
-      moved.forEach((stop, i) => this.#put((from - behind + i + n) % n, stop));
+  /** a -> b ... c -> d ... e -> f becomes a -> d ... e -> b ... c -> f: two stretches of any length change places. */
+  #swapFrom(a: number): number {
+    const { tour } = this;
+    const b = tour.next(a);
+    const ab = this.#c(a, b);
+    for (const d of this.#near[a]) {
+      const first = ab - this.#c(a, d);
+      if (first <= this.#least) break;
+      const c = tour.previous(d);
+      if (d === b) continue;
+      const second = first + this.#c(c, d);
+      const within = tour.steps(b, d);
+      for (const f of this.#near[c]) {
+        const third = second - this.#c(c, f);
+        if (third <= this.#least) break;
+        if (tour.steps(b, f) <= within) continue;
+        const e = tour.previous(f);
+        if (third + this.#c(e, f) - this.#c(e, b) > this.#least) return this.#swap(a, b, c, d, e, f);
+      }
     }
+    return 0;
   }
 
-  #nearestNeighbour(): void {
-    const n = this.#n;
-    const used = new Uint8Array(n);
-    let u = 0;
-    for (let i = 0; i < n; i++) {
-      used[u] = 1;
-      this.#put(i, u);
-      let best = -1;
-      for (let v = 0; v < n; v++) if (!used[v] && (best < 0 || this.#c(u, v) < this.#c(u, best))) best = v;
-      u = best;
-    }
+  #swap(a: number, b: number, c: number, d: number, e: number, f: number): number {
+    const gone = this.#c(a, b) + this.#c(c, d) + this.#c(e, f);
+    const come = this.#c(a, d) + this.#c(e, b) + this.#c(c, f);
+    this.tour.swap(b, d, f);
+    for (const t of [a, b, c, d, e, f]) this.touch(t);
+    return gone - come;
   }
+}
+
+function nearestNeighbour(cost: Float64Array, n: number): number[] {
+  const used = new Uint8Array(n);
+  const stops: number[] = [];
+  for (let u = 0; u >= 0;) {
+    used[u] = 1;
+    stops.push(u);
+    let best = -1;
+    for (let v = 0; v < n; v++) if (!used[v] && (best < 0 || cost[u * n + v] < cost[u * n + best])) best = v;
+    u = best;
+  }
+  return stops;
 }

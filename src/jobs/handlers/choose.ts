@@ -18,7 +18,7 @@ export async function choose(input: Jobs['choose']['input'], work: Work): Promis
   const set = chooseParents(input.problem, options);
   await work.pause?.();
   const heldBack = set.status === 'fewer' ? holdBack(input.problem, input.relaxations, options) : [];
-  return ok({ set, reserves: reserves(input.problem, set.members), heldBack });
+  return ok({ set, reserves: reserves(input.problem, set.members, input.problem.count), heldBack });
 }
 
 export async function whyNot(input: Jobs['whyNot']['input'], work: Work): Promise<Result<WhyNot>> {

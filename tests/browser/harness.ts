@@ -1,0 +1,61 @@
+/** Serves the built app on a free port and drives Debian's Chromium; records all that a page asks for and complains of. */
+import { mkdirSync } from 'node:fs';
+import { chromium, type Browser, type BrowserContext, type Page } from 'playwright-core';
+import { preview } from 'vite';
+
+export interface Visit {
+  readonly page: Page;
+  readonly context: BrowserContext;
+  /** Every request of the page and its workers. */
+  readonly requests: string[];
+  /** Page errors, console errors and violations of the content security policy. */
+  readonly complaints: string[];
+}
+
+export interface Harness {
+  readonly url: string;
+  visit(options?: { path?: string; width?: number; height?: number; scheme?: 'light' | 'dark'; args?: string[] }): Promise<Visit>;
+  close(): Promise<void>;
+}
+
+const QUIET = ['--no-sandbox', '--disable-background-networking', '--disable-component-update', '--disable-sync', '--no-first-run', '--disable-quic'];
+
+export async function startHarness(): Promise<Harness> {
+  const server = await preview({ preview: { port: 0, host: '127.0.0.1' }, logLevel: 'warn' });
+  const url = server.resolvedUrls?.local[0] ?? '';
+  const browser: Browser = await chromium.launch({ executablePath: process.env['CHROMIUM_PATH'] ?? '/usr/bin/chromium', headless: true, args: QUIET });
+  return {
+    url,
+    async visit({ path = '', width = 1440, height = 900, scheme = 'light' } = {}) {
+      const context = await browser.newContext({ viewport: { width, height }, colorScheme: scheme, acceptDownloads: true, ...(width < 720 ? { hasTouch: true, isMobile: true } : {}) });
+      const requests: string[] = [];
+      const complaints: string[] = [];
+      context.on('request', (r) => requests.push(r.url()));
+      const page = await context.newPage();
+      page.on('pageerror', (e) => complaints.push(`page error: ${e.message}`));
+      page.on('console', (m) => {
+        // The software renderer of a test machine warns of its own slowness.
+        if (m.type() === 'error' || (m.type() === 'warning' && !/GPU stall|GL Driver|swiftshader/i.test(m.text()))) complaints.push(`${m.type()}: ${m.text()}`);
+      });
+      await page.addInitScript(() => document.addEventListener('securitypolicyviolation', (e) => console.error(`policy: ${e.violatedDirective} ${e.blockedURI}`)));
+      await page.goto(url + path);
+      return { page, context, requests, complaints };
+    },
+    async close() {
+      await browser.close();
+      server.httpServer.closeAllConnections?.();
+      await server.close();
+    },
+  };
+}
+
+/** Waits until vetting, choice and route are done and the map is at rest. */
+export async function settled(page: Page): Promise<void> {
+  await page.waitForFunction(() => !document.querySelector('.line progress'), undefined, { timeout: 60_000 });
+  await page.waitForFunction(() => document.documentElement.dataset['map'] === 'idle', undefined, { timeout: 60_000 });
+}
+
+export async function picture(page: Page, name: string): Promise<void> {
+  mkdirSync('out/screens', { recursive: true });
+  await page.screenshot({ path: `out/screens/${name}.png` });
+}
