@@ -14,20 +14,42 @@ export interface Visit {
 
 export interface Harness {
   readonly url: string;
-  visit(options?: { path?: string; width?: number; height?: number; scheme?: 'light' | 'dark'; args?: string[] }): Promise<Visit>;
+  visit(options?: {
+    path?: string;
+    width?: number;
+    height?: number;
+    scheme?: 'light' | 'dark';
+    args?: string[];
+  }): Promise<Visit>;
   close(): Promise<void>;
 }
 
-const QUIET = ['--no-sandbox', '--disable-background-networking', '--disable-component-update', '--disable-sync', '--no-first-run', '--disable-quic'];
+const QUIET = [
+  '--no-sandbox',
+  '--disable-background-networking',
+  '--disable-component-update',
+  '--disable-sync',
+  '--no-first-run',
+  '--disable-quic',
+];
 
 export async function startHarness(): Promise<Harness> {
   const server = await preview({ preview: { port: 0, host: '127.0.0.1' }, logLevel: 'warn' });
   const url = server.resolvedUrls?.local[0] ?? '';
-  const browser: Browser = await chromium.launch({ executablePath: process.env['CHROMIUM_PATH'] ?? '/usr/bin/chromium', headless: true, args: QUIET });
+  const browser: Browser = await chromium.launch({
+    executablePath: process.env['CHROMIUM_PATH'] ?? '/usr/bin/chromium',
+    headless: true,
+    args: QUIET,
+  });
   return {
     url,
     async visit({ path = '', width = 1440, height = 900, scheme = 'light' } = {}) {
-      const context = await browser.newContext({ viewport: { width, height }, colorScheme: scheme, acceptDownloads: true, ...(width < 720 ? { hasTouch: true, isMobile: true } : {}) });
+      const context = await browser.newContext({
+        viewport: { width, height },
+        colorScheme: scheme,
+        acceptDownloads: true,
+        ...(width < 720 ? { hasTouch: true, isMobile: true } : {}),
+      });
       const requests: string[] = [];
       const complaints: string[] = [];
       context.on('request', (r) => requests.push(r.url()));
@@ -35,15 +57,23 @@ export async function startHarness(): Promise<Harness> {
       page.on('pageerror', (e) => complaints.push(`page error: ${e.message}`));
       page.on('console', (m) => {
         // The software renderer of a test machine warns of its own slowness.
-        if (m.type() === 'error' || (m.type() === 'warning' && !/GPU stall|GL Driver|swiftshader/i.test(m.text()))) complaints.push(`${m.type()}: ${m.text()}`);
+        if (
+          m.type() === 'error' ||
+          (m.type() === 'warning' && !/GPU stall|GL Driver|swiftshader/i.test(m.text()))
+        )
+          complaints.push(`${m.type()}: ${m.text()}`);
       });
-      await page.addInitScript(() => document.addEventListener('securitypolicyviolation', (e) => console.error(`policy: ${e.violatedDirective} ${e.blockedURI}`)));
+      await page.addInitScript(() =>
+        document.addEventListener('securitypolicyviolation', (e) =>
+          console.error(`policy: ${e.violatedDirective} ${e.blockedURI}`),
+        ),
+      );
       await page.goto(url + path);
       return { page, context, requests, complaints };
     },
     async close() {
       await browser.close();
-      server.httpServer.closeAllConnections?.();
+      (server.httpServer as { closeAllConnections?(): void }).closeAllConnections?.();
       await server.close();
     },
   };
@@ -52,7 +82,9 @@ export async function startHarness(): Promise<Harness> {
 /** Waits until vetting, choice and route are done and the map is at rest. */
 export async function settled(page: Page): Promise<void> {
   await page.waitForFunction(() => !document.querySelector('.line progress'), undefined, { timeout: 60_000 });
-  await page.waitForFunction(() => document.documentElement.dataset['map'] === 'idle', undefined, { timeout: 60_000 });
+  await page.waitForFunction(() => document.documentElement.dataset['map'] === 'idle', undefined, {
+    timeout: 60_000,
+  });
 }
 
 export async function picture(page: Page, name: string): Promise<void> {
