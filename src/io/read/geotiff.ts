@@ -77,6 +77,15 @@ export async function openGeotiff(
         'Give a GeoTIFF with its georeference inside.',
       );
     const bands = await bandMetas(full);
+    const ends = await lastByte(full);
+    if (source.size !== null && ends > source.size) {
+      return fail(
+        'format',
+        source.name,
+        `is cut off: it has ${source.size} bytes of at least ${ends}`,
+        'Get the file again.',
+      );
+    }
     const name = `${source.name}#${opened++}`;
     const levels = images
       .filter((image, i) => i === 0 || isOverview(image, full))
@@ -86,6 +95,25 @@ export async function openGeotiff(
   } catch (error) {
     return trouble(error, source.name);
   }
+}
+
+/** Where the file must reach at least: the end of the first and of the last block of its full image. */
+async function lastByte(image: GeoTIFFImage): Promise<number> {
+  const [offsets, counts] = image.isTiled
+    ? (['TileOffsets', 'TileByteCounts'] as const)
+    : (['StripOffsets', 'StripByteCounts'] as const);
+  const planes = image.planarConfiguration === 2 ? image.getSamplesPerPixel() : 1;
+  const blocks =
+    Math.ceil(image.getWidth() / image.getTileWidth()) *
+    Math.ceil(image.getHeight() / image.getTileHeight()) *
+    planes;
+  let end = 0;
+  for (const i of [0, blocks - 1]) {
+    const offset = Number((await image.fileDirectory.loadValueIndexed(offsets, i)) ?? 0);
+    const count = Number((await image.fileDirectory.loadValueIndexed(counts, i)) ?? 0);
+    end = Math.max(end, offset + count);
+  }
+  return end;
 }
 
 /** Overviews are marked by bit 0 of the subfile type, masks by bit 2 (TIFF 6.0). */
