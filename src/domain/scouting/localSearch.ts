@@ -2,12 +2,14 @@
  * A good closed tour by local search: nearest neighbour, then reversals of a stretch (2-opt, Croes 1958), moves of up to
  * three stops (Or 1976) and swaps of two stretches (the 3-opt move without a reversal, which is the one for costs that
  * differ by direction; Lin 1965) among near neighbours; then many small random kicks (double bridge, Martin, Otto &
- * Felten 1991), each mended around its place and kept when not worse. Deterministic for a seed.
+ * Felten 1991), each mended around its place and kept when not worse, or a little worse at first (Kirkpatrick, Gelatt & Vecchi 1983).
+ * Deterministic for a seed.
  */
 import { drawInteger, rng } from '../base/rng.ts';
 import { Tour } from './tour.ts';
 
-const NEAR = 10;
+/** Near neighbours tried by a move; where costs differ by direction their number matters more, and fewer do. */
+const NEAR = { symmetric: 10, directed: 7 };
 const LONGEST_MOVE = 3;
 /** Stops between the first and the last cut of a kick: small kicks are mended fast. */
 const KICK_SPAN = 50;
@@ -19,35 +21,51 @@ export interface SearchProblem {
   readonly symmetric: boolean;
 }
 
-/** @param stopAt no tour can cost less, so the search ends there. */
-export function localSearch(problem: SearchProblem, kicks: number, seed: number, stopAt: number): number[] {
+export interface SearchEffort {
+  readonly kicks: number;
+  readonly seed: number;
+  /** No tour can cost less: the search ends there. */
+  readonly stopAt: number;
+  /** What counts as a little worse: a kick that adds so much is kept in one case of e at first, never at the end. */
+  readonly heat: number;
+}
+
+export function localSearch(problem: SearchProblem, { kicks, seed, stopAt, heat }: SearchEffort): number[] {
   const { n } = problem;
   const search = new TourSearch(problem);
   for (let i = 0; i < n; i++) search.touch(i);
   let total = search.total() - search.improve();
   search.tour.keep();
-  if (n < 8) return search.tour.stops();
+  let stops = search.tour.stops();
+  if (n < 8) return stops;
   const random = rng(seed);
-  const slack = 1e-9 * Math.max(1, Math.abs(total));
-  for (let k = 0; k < kicks && total > stopAt + slack; k++) {
+  const slack = search.rounding * n;
+  let best = total;
+  for (let k = 0; k < kicks && best > stopAt + slack; k++) {
     const gain = search.kick(random) + search.improve();
-    if (gain >= -1e-12 * Math.abs(total)) {
-      total -= gain;
-      search.tour.keep();
-    } else search.tour.takeBack();
+    if (gain < 0 && gain <= heat * (1 - k / kicks) * Math.log(random())) {
+      search.tour.takeBack();
+      continue;
+    }
+    search.tour.keep();
+    total -= gain;
+    if (total >= best - slack) continue;
+    best = total;
+    stops = search.tour.stops();
   }
-  return search.tour.stops();
+  return stops;
 }
 
 /** All moves return what they save and mark the stops at their cuts to be looked at again. */
 class TourSearch {
   readonly tour: Tour;
+  /** Savings up to this are rounding: without it a round of moves that save nothing might never end. */
+  readonly rounding: number;
   readonly #cost: Float64Array;
   readonly #n: number;
   readonly #symmetric: boolean;
   /** The nearest stops on the way out of each stop, nearest first. */
   readonly #near: readonly Int32Array[];
-  readonly #least: number;
   readonly #waiting: number[] = [];
   readonly #isWaiting: Uint8Array;
 
@@ -58,13 +76,16 @@ class TourSearch {
     this.#near = Array.from({ length: n }, (_, i) => {
       const others = Array.from({ length: n }, (_, j) => j).filter((j) => j !== i);
       return Int32Array.from(
-        others.sort((a, b) => cost[i * n + a] - cost[i * n + b] || a - b).slice(0, NEAR),
+        others
+          .sort((a, b) => cost[i * n + a] - cost[i * n + b] || a - b)
+          .slice(0, symmetric ? NEAR.symmetric : NEAR.directed),
       );
     });
     this.#isWaiting = new Uint8Array(n);
     this.tour = new Tour(nearestNeighbour(cost, n));
-    // Rounding must not make an endless round of moves that save nothing.
-    this.#least = 1e-10 * (1 + Math.abs(this.total()) / n);
+    let most = 0;
+    for (const c of cost) most = Math.max(most, Math.abs(c));
+    this.rounding = 1e-12 * most;
   }
 
   total(): number {
@@ -88,7 +109,7 @@ class TourSearch {
     if (i === j || j === k) return 0;
     const { tour } = this;
     const t = (steps: number): number => tour.ahead(start, steps);
-    return this.#swap(t(i - 1), t(i), t(j - 1), t(j), t(k - 1), k === this.#n ? start : t(k));
+    return this.#swap(t(i - 1), t(i), t(j - 1), t(j), t(k - 1), t(k));
   }
 
   /** Improves around the marked stops until nothing more is found there. */
@@ -124,8 +145,8 @@ class TourSearch {
         const d = forward ? tour.next(near) : near;
         if (a === c || b === c || a === d) continue;
         let gain = ab + this.#c(c, d) - this.#c(a, c) - this.#c(b, d);
-        if (gain > this.#least && !this.#symmetric) gain += this.#turnGain(b, c);
-        if (gain <= this.#least) continue;
+        if (gain > this.rounding && !this.#symmetric) gain += this.#turnGain(b, c);
+        if (gain <= this.rounding) continue;
         if (this.#symmetric && 2 * tour.steps(b, c) > this.#n) tour.reverse(d, a);
         else tour.reverse(b, c);
         for (const t of [a, b, c, d]) this.touch(t);
@@ -168,7 +189,7 @@ class TourSearch {
             const straight = gap - this.#c(p, first) - this.#c(last, q);
             const turned = gap + turn - this.#c(p, last) - this.#c(first, q);
             const gain = Math.max(straight, turned);
-            if (gain <= this.#least) continue;
+            if (gain <= this.rounding) continue;
             if (turned > straight) tour.reverse(first, last);
             const head = turned > straight ? last : first;
             // Behind the stretch lies after .. p, before it q .. before; q = first of the ring where p ends it.
@@ -189,17 +210,17 @@ class TourSearch {
     const ab = this.#c(a, b);
     for (const d of this.#near[a]) {
       const first = ab - this.#c(a, d);
-      if (first <= this.#least) break;
+      if (first <= this.rounding) break;
       const c = tour.previous(d);
       if (d === b) continue;
       const second = first + this.#c(c, d);
       const within = tour.steps(b, d);
       for (const f of this.#near[c]) {
         const third = second - this.#c(c, f);
-        if (third <= this.#least) break;
+        if (third <= this.rounding) break;
         if (tour.steps(b, f) <= within) continue;
         const e = tour.previous(f);
-        if (third + this.#c(e, f) - this.#c(e, b) > this.#least) return this.#swap(a, b, c, d, e, f);
+        if (third + this.#c(e, f) - this.#c(e, b) > this.rounding) return this.#swap(a, b, c, d, e, f);
       }
     }
     return 0;
