@@ -52,6 +52,9 @@ export function amount(x: number, quantity: Quantity, units: Units, decimals = 0
   return `${number(value, decimals)} ${unitOf(quantity, units)}`;
 }
 
+/** A distance to drive or walk in a day: always km or mi, so that a column of them compares at sight. */
+export const travel = (metres: number, units: Units): string => amount(metres / 1000, 'distance', units, 1);
+
 /** Short lengths in m or ft, long ones in km or mi. */
 export function far(metres: number, units: Units): string {
   const long = units === 'us' ? 1609.344 : 1000;
@@ -98,17 +101,41 @@ export function quantityOf(unit: string): Quantity | null {
   return map[unit] ?? null;
 }
 
-/** A measured value with its unit as stored ("m", "km", "°", ""), in the user's units. */
-export function measured(x: number, unit: string, units: Units): string {
+/** Decimals that a value of this size is worth. */
+function decimalsOf(x: number): number {
+  if (Number.isInteger(x) || Math.abs(x) >= 100) return 0;
+  return Math.abs(x) < 10 ? 2 : 1;
+}
+
+/**
+ * A measured value with its unit as stored ("m", "km", "°", ""), in the user's units. `isDifference`: a difference between
+ * two values, which for a temperature has no offset.
+ */
+export function measured(x: number, unit: string, units: Units, isDifference = false): string {
   if (!Number.isFinite(x)) return 'not known';
-  const quantity = quantityOf(unit);
-  const decimals =
-    Math.abs(x) < 10 && !Number.isInteger(x) ? 2 : Math.abs(x) < 100 && !Number.isInteger(x) ? 1 : 0;
   if (unit === 'm' && Math.abs(x) >= 1000) return far(x, units);
-  if (quantity) return amount(x, quantity, units, decimals);
-  return unit === '' || unit === '1'
-    ? number(x, decimals)
-    : unit === '°'
-      ? `${number(x, decimals)}°`
-      : `${number(x, decimals)} ${unit}`;
+  if (unit === '°C') return amount(x, isDifference ? 'difference' : 'temperature', units, 1);
+  const quantity = quantityOf(unit);
+  if (quantity) {
+    // Feet are fine enough to be whole; an inch is not.
+    const value = shown(x, quantity, units);
+    return amount(x, quantity, units, unit === 'm' && units === 'us' ? 0 : decimalsOf(value));
+  }
+  const decimals = decimalsOf(x);
+  if (unit === '' || unit === '1') return number(x, decimals);
+  return unit === '°' ? `${number(x, decimals)}°` : `${number(x, decimals)} ${unit}`;
+}
+
+/** A rule's limit, written in metric, with its figures in the user's units. */
+export function limitWords(limit: string, units: Units): string {
+  if (units !== 'us') return limit;
+  return limit.replace(/(\d[\d.,]*)\s*(km|mm|cm|m|°C)(?![\p{L}\p{N}])/gu, (_, figure: string, unit: string) =>
+    measured(Number(figure.replaceAll(',', '')), unit, units, true),
+  );
+}
+
+/** A to Z, then AA, AB ...: the letters of reserves. */
+export function letters(i: number): string {
+  const last = String.fromCharCode(65 + (i % 26));
+  return i < 26 ? last : letters(Math.floor(i / 26) - 1) + last;
 }

@@ -1,0 +1,56 @@
+import fc from 'fast-check';
+import { describe, expect, it } from 'vitest';
+import { scrollTo, sorted, windowOf } from '../../src/ui/ledger/windowing.ts';
+
+const ROW = 30;
+
+describe('the window of a long table', () => {
+  it('holds every row that is in view, in a table as high as all rows, with few rows drawn', () => {
+    fc.assert(
+      fc.property(
+        fc.integer({ min: 0, max: 200_000 }),
+        fc.double({ min: 0, max: 1, noNaN: true }),
+        fc.integer({ min: 1, max: 1200 }),
+        (rows, at, height) => {
+          const scrollTop = at * Math.max(0, rows * ROW - height);
+          const w = windowOf(rows, ROW, scrollTop, height);
+          expect(w.above + (w.end - w.first) * ROW + w.below).toBe(rows * ROW);
+          expect(w.first * ROW).toBeLessThanOrEqual(scrollTop);
+          expect(w.end * ROW).toBeGreaterThanOrEqual(Math.min(rows * ROW, scrollTop + height));
+          expect(w.end - w.first).toBeLessThanOrEqual(Math.ceil(height / ROW) + 18);
+        },
+      ),
+    );
+  });
+  it('draws nothing beyond the end when a filter has shortened the table under the scroll position', () => {
+    const w = windowOf(5, ROW, 100_000, 300);
+    expect(w.end).toBe(5);
+    expect(w.above + (w.end - w.first) * ROW + w.below).toBe(5 * ROW);
+  });
+});
+
+describe('bringing a row into view', () => {
+  it('stays where it is when the row is in view, and otherwise moves by the least', () => {
+    expect(scrollTo(5, ROW, 100, 300)).toBe(100);
+    expect(scrollTo(1, ROW, 100, 300)).toBe(30);
+    expect(scrollTo(20, ROW, 100, 300)).toBe(20 * ROW + ROW - 300);
+  });
+});
+
+describe('sorting', () => {
+  const values = [3, NaN, 1, 2];
+  it('puts what is not known last, either way', () => {
+    expect(sorted([0, 1, 2, 3], (r) => values[r], 'up')).toEqual([2, 3, 0, 1]);
+    expect(sorted([0, 1, 2, 3], (r) => values[r], 'down')).toEqual([0, 3, 2, 1]);
+  });
+  it('keeps the order of equal rows, and reads numbers inside texts', () => {
+    expect(sorted([2, 0, 1], () => 1, 'down')).toEqual([2, 0, 1]);
+    const ids = ['T10', 'T9', '', 'T1'];
+    expect(sorted([0, 1, 2, 3], (r) => ids[r], 'up')).toEqual([3, 1, 0, 2]);
+  });
+  it('leaves the given rows as they are', () => {
+    const rows = [2, 1, 0];
+    sorted(rows, (r) => r, 'up');
+    expect(rows).toEqual([2, 1, 0]);
+  });
+});
