@@ -116,7 +116,8 @@ class UrlSource implements Source {
 
   async #request(headers: Record<string, string>): Promise<Result<Response>> {
     try {
-      const response = await this.#fetch(this.url, { headers });
+      // Past the browser's own cache: it would mix parts of the plain file with the packed whole of some servers.
+      const response = await this.#fetch(this.url, { headers, cache: 'no-store' });
       if (response.ok) return ok(response);
       // Asked for a part beyond the end: the file is shorter than a block, or empty.
       if (response.status === 416)
