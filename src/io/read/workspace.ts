@@ -1,6 +1,6 @@
-import { unzipSync } from 'fflate';
 import { fail, ok, type Result } from '../../domain/base/result.ts';
 import { decodeText } from './text.ts';
+import { readZip, type ZipFile } from './zip.ts';
 
 /** Unpacked bytes beyond which a file is refused rather than unpacked into memory. */
 const MOST_BYTES = 1.5e9;
@@ -8,50 +8,24 @@ const MOST_BYTES = 1.5e9;
 export interface UnpackedWorkspace {
   /** Not checked yet: see domain/plan/parse.ts. */
   readonly plan: unknown;
-  readonly files: ReadonlyArray<{ readonly path: string; readonly bytes: Uint8Array }>;
+  readonly files: readonly ZipFile[];
 }
 
-/** Opens a workspace file. Refuses what is no zip, has no plan.json, names paths outside of itself, or is too large. */
-export function unpackWorkspace(bytes: Uint8Array, name: string): Result<UnpackedWorkspace> {
-  let total = 0;
-  let outside: string | null = null;
-  let entries: Record<string, Uint8Array>;
-  try {
-    entries = unzipSync(bytes, {
-      filter: (file) => {
-        if (
-          file.name.startsWith('/') ||
-          /(^|[\\/])\.\.([\\/]|$)/.test(file.name) ||
-          /^[a-z]:/i.test(file.name)
-        )
-          outside ??= file.name;
-        total += file.originalSize;
-        return total <= MOST_BYTES && outside === null && !file.name.endsWith('/');
-      },
-    });
-  } catch (error) {
-    return fail(
-      'format',
-      name,
-      `is not a whole workspace file (${error instanceof Error ? error.message : String(error)})`,
-      'Get the file again; a workspace file is a zip with plan.json in it.',
-    );
-  }
-  if (outside !== null)
-    return fail(
-      'format',
-      name,
-      `names a path outside of itself ("${String(outside)}")`,
-      'Do not use this file.',
-    );
-  if (total > MOST_BYTES)
-    return fail(
-      'content',
-      name,
-      `unpacks to ${Math.round(total / 1e6)} MB, more than ${MOST_BYTES / 1e6} MB`,
-      'Keep large rasters outside and name them by address in the plan.',
-    );
-  const json = entries['plan.json'];
+/**
+ * Opens a workspace file: a zip with plan.json and the files that it names. One folder around everything, as some programs
+ * make when they pack again, is taken off. Refuses what is no zip, is damaged, has no plan.json, names paths outside of
+ * itself, or states more bytes than `most`.
+ */
+export function unpackWorkspace(
+  bytes: Uint8Array,
+  name: string,
+  most: number = MOST_BYTES,
+): Result<UnpackedWorkspace> {
+  const zip = readZip(bytes, name, most);
+  if (!zip.ok) return zip;
+  const folder = folderAround(zip.value);
+  const files = zip.value.map((f) => ({ path: f.path.slice(folder.length), bytes: f.bytes }));
+  const json = files.find((f) => f.path === 'plan.json');
   if (!json)
     return fail(
       'content',
@@ -59,9 +33,9 @@ export function unpackWorkspace(bytes: Uint8Array, name: string): Result<Unpacke
       'holds no plan.json',
       'Choose a workspace file, or add data files in the Layers stage.',
     );
-  let plan: unknown;
   try {
-    plan = JSON.parse(decodeText(json).text);
+    const plan: unknown = JSON.parse(decodeText(json.bytes).text);
+    return ok({ plan, files: files.filter((f) => f !== json) });
   } catch (error) {
     return fail(
       'format',
@@ -70,8 +44,10 @@ export function unpackWorkspace(bytes: Uint8Array, name: string): Result<Unpacke
       'Correct it where it was edited.',
     );
   }
-  const files = Object.entries(entries)
-    .filter(([path]) => path !== 'plan.json')
-    .map(([path, content]) => ({ path, bytes: content }));
-  return ok({ plan, files });
+}
+
+/** "folder/" where every file lies in that one and plan.json directly, else ''. */
+function folderAround(files: readonly ZipFile[]): string {
+  const folder = /^[^/]+\/(?=plan\.json$)/.exec(files.find((f) => f.path.endsWith('/plan.json'))?.path ?? '');
+  return folder && files.every((f) => f.path.startsWith(folder[0])) ? folder[0] : '';
 }

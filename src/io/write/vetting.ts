@@ -8,7 +8,7 @@ import { STANDINGS, type Vetting } from '../../domain/vetting/vetting.ts';
 import { csv, type Cell } from './csv.ts';
 import { geojson } from './geojson.ts';
 
-/** Rows of the parent set, to mark members and reserves in the tables. */
+/** Rows of the parent set, best first, to mark members and reserves in the tables. */
 export interface Marks {
   readonly members: readonly number[];
   readonly reserves: readonly number[];
@@ -25,27 +25,49 @@ const UNIT_WORDS: Readonly<Record<string, string>> = {
   '%': 'percent',
   '°': 'degrees',
   '1': '',
+  class: '',
+  pH: '',
 };
 
-/** "Mean annual temperature", "°C" -> mean_annual_temperature_degc. */
+/** "Mean annual temperature", "°C" -> mean_annual_temperature_degc; the unit is not said twice. */
 export function columnName(title: string, unit = ''): string {
-  const word = UNIT_WORDS[unit] ?? unit;
-  return `${title} ${word}`
-    .toLowerCase()
-    .replace(/[^a-z0-9]+/g, '_')
-    .replace(/^_|_$/g, '');
+  const snake = (text: string): string =>
+    text
+      .normalize('NFKD')
+      .toLowerCase()
+      .replace(/\p{M}/gu, '')
+      .replace(/[^\p{L}\p{N}]+/gu, '_')
+      .replace(/^_|_$/g, '');
+  const name = snake(title);
+  const word = snake(UNIT_WORDS[unit] ?? unit);
+  return word === '' || name === word || name.endsWith(`_${word}`) ? name : `${name}_${word}`;
+}
+
+/** Two layers of one title, or two limits on one variable, must not share a column: the later ones are numbered. */
+function distinct(columns: readonly Column[]): Column[] {
+  const taken = new Set<string>();
+  return columns.map((column) => {
+    let name = column.name;
+    for (let k = 2; taken.has(name); k++) name = `${column.name}_${k}`;
+    taken.add(name);
+    return { ...column, name };
+  });
 }
 
 /** Six significant digits: more than any of the measures holds. */
 const figure = (x: number): Cell => (Number.isFinite(x) ? Number(x.toPrecision(6)) : null);
 
+/** Rules whose measure is the candidate's value less the site's. */
+const isDifference = (rule: string): boolean => rule === 'elevation' || rule.startsWith('tolerance:');
+
+/** The columns of the vetting tables, in lower_snake_case with the unit at the end; a cell for each row of the candidates. */
 export function vettingColumns(
   planting: Planting,
   vetting: Vetting,
   candidates: Candidates,
   marks: Marks,
 ): Column[] {
-  const { match, origin, findings } = vetting;
+  const { match, measures, origin, findings, settingNames, site, zones } = vetting;
   const member = new Map(marks.members.map((row, i) => [row, i + 1]));
   const reserve = new Map(marks.reserves.map((row, i) => [row, i + 1]));
   const override = new Map(planting.overrides.map((o) => [o.candidate, o]));
@@ -53,57 +75,92 @@ export function vettingColumns(
     name: key,
     cell: (i) => candidates.text[key]?.[i] ?? '',
   });
-  return [
+  const number = (name: string, values: ArrayLike<number> | undefined): Column => ({
+    name,
+    cell: (i) => figure(values?.[i] ?? NaN),
+  });
+  return distinct([
     { name: 'id', cell: (i) => candidates.id[i] },
     text('name'),
-    { name: 'species', cell: (i) => OAKS[candidates.species[i]]?.name ?? candidates.speciesText[i] },
-    { name: 'lon', cell: (i) => Number(candidates.lon[i].toFixed(7)) },
-    { name: 'lat', cell: (i) => Number(candidates.lat[i].toFixed(7)) },
-    { name: 'accuracy_m', cell: (i) => figure(candidates.accuracy[i]) },
+    { name: 'species', cell: (i) => speciesOf(candidates, i) },
+    { name: 'lon', cell: (i) => degrees(candidates.lon[i]) },
+    { name: 'lat', cell: (i) => degrees(candidates.lat[i]) },
+    number('accuracy_m', candidates.accuracy),
     text('owner'),
     text('stand'),
     { name: 'permission', cell: (i) => PERMISSIONS[candidates.permission[i]] },
     { name: 'planting', cell: () => planting.id },
     { name: 'standing', cell: (i) => STANDINGS[vetting.standing[i]] },
+    { name: 'overridden', cell: (i) => vetting.overridden[i] === 1 },
     {
       name: 'override_reason',
       cell: (i) => (vetting.overridden[i] ? (override.get(candidates.id[i])?.reason ?? '') : ''),
     },
     { name: 'member', cell: (i) => member.get(i) ?? null },
     { name: 'reserve', cell: (i) => reserve.get(i) ?? null },
-    { name: 'weight', cell: (i) => figure(vetting.weight[i]) },
-    { name: 'match', cell: (i) => (match ? figure(match.match[i]) : null) },
-    { name: 'match_low', cell: (i) => (match ? figure(match.low[i]) : null) },
-    { name: 'match_high', cell: (i) => (match ? figure(match.high[i]) : null) },
-    { name: 'd2', cell: (i) => (match ? figure(match.d2[i]) : null) },
-    { name: 'sigma', cell: (i) => (match ? figure(match.sigma[i]) : null) },
+    number('weight', vetting.weight),
+    number('match', match?.match),
+    number('match_low', match?.low),
+    number('match_high', match?.high),
+    number('d2', match?.d2),
+    number('sigma', match?.sigma),
     {
       name: 'limiting_variable',
       cell: (i) => (match && match.limiting[i] >= 0 ? match.variables[match.limiting[i]].title : ''),
     },
     ...(match?.variables ?? []).flatMap((v, k): Column[] => [
-      { name: columnName(v.title, v.unit), cell: (i) => figure(match?.values[k][i] ?? NaN) },
-      {
-        name: columnName(`${v.title} difference`, v.unit),
-        cell: (i) => figure((match?.values[k][i] ?? NaN) - vetting.site.variables[k]),
-      },
+      number(columnName(v.title, v.unit), match?.values[k]),
+      number(
+        columnName(`${v.title} difference`, v.unit),
+        match?.values[k].map((x) => x - site.variables[k]),
+      ),
     ]),
-    { name: 'origin_probability', cell: (i) => figure(origin.probability[i]) },
+    number('origin_probability', origin.probability),
     { name: 'origin', cell: (i) => ORIGIN_VERDICTS[origin.verdict[i]] },
+    number('origin_themes', origin.themes),
     { name: 'origin_decided_by', cell: (i) => origin.decidedBy[i] },
+    number('elevation_m', measures.elevation),
+    number('slope_degrees', measures.slope),
+    { name: 'zone', cell: (i) => zones.names[measures.zone[i]] ?? '' },
+    number('land_cover', measures.cover),
+    number('developed_100_m_share', measures.developed100),
+    number('developed_500_m_share', measures.developed500),
+    number('forest_100_m_share', measures.forest100),
+    number('building_m', measures.building),
+    number('buildings_within_100_m', measures.buildings100),
+    number('road_m', measures.road),
+    number('drivable_road_m', measures.drivable),
+    number('inventory_tree_m', measures.inventory),
+    { name: 'setting', cell: (i) => settingNames[measures.setting[i]] ?? '' },
+    number('outside_range_m', measures.range),
+    number('to_site_km', measures.distance),
     ...findings.rules.flatMap((rule): Column[] => {
-      const title = rule.title === 'Match' || rule.title === 'Origin' ? `${rule.title} rule` : rule.title;
+      const words = rule.words;
+      const what = isDifference(rule.rule) ? 'difference' : 'measured';
       return [
-        { name: columnName(`${title} ${rule.strength}`), cell: (i) => ANSWERS[rule.answer[i]] },
         {
-          name: columnName(`${title} measured`, rule.words ? '' : rule.unit),
-          cell: (i) => (rule.words ? (rule.words[rule.measure[i]] ?? '') : figure(rule.measure[i])),
+          name: columnName(`${rule.title} rule ${rule.strength}`),
+          cell: (i) => ANSWERS[rule.answer[i]],
         },
+        words
+          ? { name: columnName(`${rule.title} rule ${what}`), cell: (i) => words[rule.measure[i]] ?? '' }
+          : number(columnName(`${rule.title} rule ${what}`, rule.unit), rule.measure),
       ];
     }),
-  ];
+  ]);
 }
 
+const degrees = (x: number): Cell => (Number.isFinite(x) ? Number(x.toFixed(7)) : null);
+
+/** Scientific name with the other parent of a hybrid, or the text of the file where it is not in the table. */
+function speciesOf(candidates: Candidates, row: number): string {
+  const name = OAKS[candidates.species[row]]?.name;
+  const other = OAKS[candidates.hybrid[row]]?.name;
+  if (name === undefined) return candidates.speciesText[row];
+  return other === undefined ? name : `${name} × ${other.replace('Quercus', 'Q.')}`;
+}
+
+/** vetting.csv: a row a candidate, in their order; `notice` (invented data) becomes a column. */
 export function vettingCsv(
   planting: Planting,
   vetting: Vetting,
@@ -120,6 +177,7 @@ export function vettingCsv(
   );
 }
 
+/** vetting.geojson: a point a candidate with the columns of vetting.csv as properties. */
 export function vettingGeojson(
   planting: Planting,
   vetting: Vetting,
@@ -133,7 +191,7 @@ export function vettingGeojson(
   return geojson(
     Array.from({ length: vetting.n }, (_, i) => ({
       id: candidates.id[i],
-      geometry: { type: 'Point' as const, coordinates: [candidates.lon[i], candidates.lat[i]] as const },
+      geometry: { kind: 'place' as const, place: { lon: candidates.lon[i], lat: candidates.lat[i] } },
       properties: {
         ...Object.fromEntries(columns.map((c) => [c.name, c.cell(i)])),
         ...(notice ? { notice } : {}),
