@@ -119,10 +119,11 @@ function solve(
       close,
       limits,
       largestBound === largest ? largest : -1,
+      true,
     );
     return { ...found, largestBound };
   }
-  return fewer(problem, rows, graph, parts, limits);
+  return fewer(problem, rows, graph, parts, close, limits);
 }
 
 /** Greedy by weight; only its number and total matter here. */
@@ -148,18 +149,23 @@ function prefix(
   close: Close,
 ): readonly number[] {
   const total = known.reduce((sum, r) => sum + weight[r], 0);
-  const groups: number[][] = [];
-  for (const r of rows) {
-    const group = groups.find((g) => g.every((m) => close(m, r)));
-    if (group) group.push(r);
-    else if (groups.length === need - 1) break;
-    else groups.push([r]);
-  }
-  const others = groups.reduce((sum, g) => sum + weight[g[0]], 0);
+  const others = groupBound(weight, rows, need - 1, close);
   const least = total - others - 1e-12 * Math.max(1, total);
   let end = rows.length;
   while (end > 0 && weight[rows[end - 1]] < least) end--;
   return rows.slice(0, end);
+}
+
+/** No set of `most` rows weighs more: the best groups of mutually close rows, filled heaviest first, give their first each. */
+function groupBound(weight: Float64Array, rows: readonly number[], most: number, close: Close): number {
+  const groups: number[][] = [];
+  for (const r of rows) {
+    const group = groups.find((g) => g.every((m) => close(m, r)));
+    if (group) group.push(r);
+    else if (groups.length === most) break;
+    else groups.push([r]);
+  }
+  return groups.reduce((sum, g) => sum + weight[g[0]], 0);
 }
 
 function exactly(
@@ -170,6 +176,7 @@ function exactly(
   close: Close,
   limits: SearchLimits,
   largest: number,
+  tight = false,
 ): Solved {
   const { weight } = problem;
   const whole = conflictGraph(problem, rows, problem.spacing, close);
@@ -199,6 +206,7 @@ function exactly(
       cliques: cliqueCover(small),
       weight: Float64Array.from(left, (v) => weights[v]),
       k: need,
+      tight,
       start: startLeft.every((v) => v !== undefined) ? startLeft : null,
       grain: 0,
     },
@@ -269,6 +277,7 @@ function fewer(
   rows: readonly number[],
   graph: ConflictGraph,
   parts: readonly Part[],
+  close: Close,
   limits: SearchLimits,
 ): Solved {
   const chosen: number[] = [];
@@ -285,6 +294,9 @@ function fewer(
     nodes += part.nodes + found.nodes;
   }
   const largestBound = parts.reduce((sum, p) => sum + p.bound, 0);
+  // Where a part might hold more than was found, another split of the same number over the parts could be heavier than any
+  // of this split: the bound is then taken over all parts together.
+  if (largestBound > chosen.length) bound = groupBound(problem.weight, rows, chosen.length, close);
   const bottlenecks = parts
     .filter((p) => p.vertices.length >= 3 && p.vertices.length >= 2 * p.set.length)
     .sort((a, b) => b.vertices.length - b.set.length - (a.vertices.length - a.set.length))

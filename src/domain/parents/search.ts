@@ -6,8 +6,8 @@
  * subgradient steps (Held & Karp 1971; Fisher 1981), and vertices whose choice or omission would take the bound under the
  * best set known are fixed. With the groups of geometric conflicts the bound is near the optimum, so few branches are needed.
  *
- * Where k is the largest number that can be had, a second bound of the same kind counts: a branch that cannot hold k
- * members any more, in whole numbers, is cut off whatever its weight.
+ * Where k is the largest number that can be had, or not far below it, a second bound of the same kind counts: a branch that
+ * cannot hold k members any more, in whole numbers, is cut off whatever its weight.
  */
 import type { Cliques } from './cliques.ts';
 import type { ConflictGraph } from './conflicts.ts';
@@ -20,7 +20,7 @@ export interface SearchProblem {
   readonly k: number | null;
   /** A set to start from, or null. */
   readonly start: readonly number[] | null;
-  /** k is the largest number there is: count in every branch. */
+  /** k is the largest number there is, or near it: count in every branch. */
   readonly tight?: boolean;
   /** Totals differ by whole multiples of this (1 when counting); 0: by any amount. */
   readonly grain: number;
