@@ -77,6 +77,8 @@ export class Kinstand {
   whyNot = $state.raw<{ row: number; key: string; answer: WhyNot | null } | null>(null);
   #parts: Parts;
   #pointsOf: object | null = null;
+  /** Workspaces are opened one after the other: two at once would mix their layers. */
+  #turn: Promise<unknown> = Promise.resolve();
 
   constructor(parts: Parts) {
     this.#parts = parts;
@@ -113,7 +115,11 @@ export class Kinstand {
     await this.openDemo();
   }
 
-  async openDemo(): Promise<void> {
+  openDemo(): Promise<void> {
+    return this.#inTurn(() => this.#openDemo());
+  }
+
+  async #openDemo(): Promise<void> {
     const json = await this.#parts.fetchJson(new URL('plan.json', this.#parts.demo).href);
     const plan = json.ok ? parsePlan(json.value, 'Demo workspace') : json;
     if (!plan.ok) {
@@ -131,13 +137,21 @@ export class Kinstand {
     );
   }
 
-  async openEmpty(title: string): Promise<void> {
+  openEmpty(title: string): Promise<void> {
+    return this.#inTurn(() => this.#openEmpty(title));
+  }
+
+  async #openEmpty(title: string): Promise<void> {
     await this.#show(freshPlan(title), null, new Map(), { stage: 'planting' }, this.#parts.newId(), []);
     this.autosave.touch();
   }
 
   /** False when it is not there or cannot be read (which is then said). */
-  async openKept(id: string): Promise<boolean> {
+  openKept(id: string): Promise<boolean> {
+    return this.#inTurn(() => this.#openKept(id));
+  }
+
+  async #openKept(id: string): Promise<boolean> {
     const loaded = (await this.#parts.store?.load(id)) ?? ok(null);
     if (!loaded.ok) this.notices.fail(loaded.failure);
     if (!loaded.ok || loaded.value === null) return false;
@@ -175,7 +189,11 @@ export class Kinstand {
   }
 
   /** A workspace file (zip) takes the place of what is open; what was open stays kept in the browser. */
-  async openFile(file: File): Promise<void> {
+  openFile(file: File): Promise<void> {
+    return this.#inTurn(() => this.#openFile(file));
+  }
+
+  async #openFile(file: File): Promise<void> {
     const unpacked = await this.#parts.unpackWorkspace(new Uint8Array(await file.arrayBuffer()), file.name);
     if (!unpacked.ok) return this.notices.fail(unpacked.failure);
     const plan = parsePlan(unpacked.value.plan, file.name);
@@ -191,6 +209,13 @@ export class Kinstand {
       [],
     );
     this.autosave.touch();
+  }
+
+  #inTurn<T>(work: () => Promise<T>): Promise<T> {
+    const done = this.#turn.then(work);
+    // The next one starts whether this one went well or not; its caller hears of it.
+    this.#turn = done.catch(() => undefined);
+    return done;
   }
 
   /** The whole workspace as one file. */
@@ -399,7 +424,8 @@ export class Kinstand {
     await this.autosave.start(id, kept);
     this.phase = 'ready';
     this.opened++;
-    await this.update();
+    // Not awaited: another workspace may be opened while this one is still being vetted.
+    void this.update();
   }
 }
 
