@@ -1,70 +1,45 @@
 /** Coordinate systems: from what files say to functions between WGS 84 degrees and the file's coordinates. */
 import proj4, { type Converter } from 'proj4';
 import { fail, ok, type Result } from '../domain/base/result.ts';
+import { definitionOf, isNad27 } from './crsDefinitions.ts';
 
 export interface Crs {
   /** "EPSG:5070", or the name that the file gives. */
   readonly name: string;
   /** Coordinates are degrees. */
   readonly geographic: boolean;
-  /** lon, lat (degrees) to x, y. */
-  forward(lon: number, lat: number): [number, number];
-  /** x, y to lon, lat (degrees). */
-  inverse(x: number, y: number): [number, number];
+  /** "degrees", "metres", "feet". */
+  readonly unit: string;
+  /** lon, lat (degrees) to x, y; new arrays. What has no place in the system is not a finite number. */
+  forward(lon: Float64Array, lat: Float64Array): { x: Float64Array; y: Float64Array };
+  /** x, y to lon, lat (degrees); new arrays. */
+  inverse(x: Float64Array, y: Float64Array): { lon: Float64Array; lat: Float64Array };
+  /** One position, x, y to lon, lat. */
+  inverseOne(x: number, y: number): [number, number];
 }
 
-/**
- * Definitions that proj4 does not carry itself (parameters as in the EPSG registry and, for the 102xxx codes, as in the
- * WKT that files in these systems carry; from memory). Any other code needs the WKT or PROJ string from the file's maker.
- */
-const DEFINITIONS: Readonly<Record<number, string>> = {
-  4326: '+proj=longlat +datum=WGS84 +no_defs',
-  4269: '+proj=longlat +datum=NAD83 +no_defs',
-  4152: '+proj=longlat +ellps=GRS80 +towgs84=0,0,0 +no_defs',
-  6318: '+proj=longlat +ellps=GRS80 +towgs84=0,0,0 +no_defs',
-  3857: '+proj=merc +a=6378137 +b=6378137 +lat_ts=0 +lon_0=0 +x_0=0 +y_0=0 +k=1 +units=m +nadgrids=@null +no_defs',
-  5070: '+proj=aea +lat_0=23 +lon_0=-96 +lat_1=29.5 +lat_2=45.5 +x_0=0 +y_0=0 +datum=NAD83 +units=m +no_defs',
-  6350: '+proj=aea +lat_0=23 +lon_0=-96 +lat_1=29.5 +lat_2=45.5 +x_0=0 +y_0=0 +ellps=GRS80 +towgs84=0,0,0 +units=m +no_defs',
-  3978: '+proj=lcc +lat_0=49 +lon_0=-95 +lat_1=49 +lat_2=77 +x_0=0 +y_0=0 +datum=NAD83 +units=m +no_defs',
-  102003:
-    '+proj=aea +lat_0=37.5 +lon_0=-96 +lat_1=29.5 +lat_2=45.5 +x_0=0 +y_0=0 +datum=NAD83 +units=m +no_defs',
-  102008: '+proj=aea +lat_0=40 +lon_0=-96 +lat_1=20 +lat_2=60 +x_0=0 +y_0=0 +datum=NAD83 +units=m +no_defs',
-  102039:
-    '+proj=aea +lat_0=23 +lon_0=-96 +lat_1=29.5 +lat_2=45.5 +x_0=0 +y_0=0 +datum=NAD83 +units=m +no_defs',
-};
-
-/** UTM zones by the numbering of their EPSG codes: WGS 84 north and south, NAD83. */
-function utm(code: number): string | null {
-  if (code >= 32601 && code <= 32660) return `+proj=utm +zone=${code - 32600} +datum=WGS84 +units=m +no_defs`;
-  if (code >= 32701 && code <= 32760)
-    return `+proj=utm +zone=${code - 32700} +south +datum=WGS84 +units=m +no_defs`;
-  if (code >= 26901 && code <= 26923) return `+proj=utm +zone=${code - 26900} +datum=NAD83 +units=m +no_defs`;
-  return null;
-}
+const GIVE =
+  'Give its PROJ string or WKT as the coordinate system of the layer, or convert the file to EPSG:4326 or EPSG:5070.';
 
 export function crsFromEpsg(code: number, where: string): Result<Crs> {
-  const definition = DEFINITIONS[code] ?? utm(code);
-  if (definition === null) {
-    return fail(
-      'crs',
-      where,
-      `uses the coordinate system EPSG:${code}, which is not built in`,
-      'Give its PROJ string or WKT in the plan, or convert the file to EPSG:4326 or EPSG:5070.',
-    );
-  }
-  return made(definition, `EPSG:${code}`, where);
+  const name = `${code > 100_000 && code < 900_000 ? 'ESRI' : 'EPSG'}:${code}`;
+  if (isNad27(code)) return onNad27(where, name);
+  const definition = definitionOf(code);
+  if (definition === null)
+    return fail('crs', where, `uses the coordinate system ${name}, which is not built in`, GIVE);
+  return crsFromProj(definition, name, where);
 }
+
+const CODE =
+  /^(?:(?:EPSG|ESRI):+|urn:ogc:def:crs:(?:EPSG|ESRI):[\d.]*:|https?:\/\/www\.opengis\.net\/(?:def\/crs\/EPSG\/[\d.]+\/|gml\/srs\/epsg\.xml#))?(\d{4,6})$/i;
 
 /** From an EPSG code ("EPSG:5070", "5070", an OGC URN or URL), a WKT, or a PROJ string. */
 export function crsFrom(text: string, where: string): Result<Crs> {
   const trimmed = text.trim();
-  if (/CRS:?84$/i.test(trimmed)) return crsFromEpsg(4326, where);
-  const code =
-    /^(?:(?:EPSG|ESRI):+|urn:ogc:def:crs:EPSG:[\d.]*:|https?:\/\/www\.opengis\.net\/(?:def\/crs\/EPSG\/\d+\/|gml\/srs\/epsg\.xml#))?(\d{4,6})$/i.exec(
-      trimmed,
-    )?.[1];
+  if (/(?:CRS:?|CRS84:?|:)84$/i.test(trimmed) && /CRS/i.test(trimmed)) return crsFromEpsg(4326, where);
+  const code = CODE.exec(trimmed)?.[1];
   if (code !== undefined) return crsFromEpsg(Number(code), where);
-  if (trimmed.startsWith('+')) return made(trimmed, trimmed.slice(0, 60), where);
+  if (/^\+\w/.test(trimmed)) return crsFromProj(trimmed, trimmed.slice(0, 60), where);
   if (/^[A-Z_]+\s*\[/i.test(trimmed)) return crsFromWkt(trimmed, where);
   return fail(
     'crs',
@@ -75,150 +50,90 @@ export function crsFrom(text: string, where: string): Result<Crs> {
 }
 
 function crsFromWkt(wkt: string, where: string): Result<Crs> {
-  const name = /\[\s*"([^"]+)"/.exec(wkt)?.[1] ?? 'WKT';
-  if (/NAD[ _]?(19)?27|North_American_Datum_1927/i.test(wkt)) {
-    return fail(
-      'crs',
-      where,
-      `is on the old datum NAD27 (${name}), which is off by tens of metres without a shift grid`,
-      'Convert the file to NAD83 or WGS 84.',
-    );
-  }
+  const plain = horizontal(wkt);
+  const name = /\[\s*"([^"]+)"/.exec(plain)?.[1] ?? 'WKT';
   // The outermost authority code is the last one of the text.
-  const code = /(?:AUTHORITY|ID)\s*\[\s*"EPSG"\s*,\s*"?(\d+)"?\s*\]\s*\]\s*$/i.exec(wkt)?.[1];
-  if (code !== undefined && (DEFINITIONS[Number(code)] !== undefined || utm(Number(code)) !== null))
-    return crsFromEpsg(Number(code), where);
-  return made(wkt, code === undefined ? name : `EPSG:${code}`, where);
+  const code = /(?:AUTHORITY|ID)\s*\[\s*"(?:EPSG|ESRI)"\s*,\s*"?(\d+)"?\s*\]\s*\]\s*$/i.exec(plain)?.[1];
+  if (code !== undefined && definitionOf(Number(code)) !== null) return crsFromEpsg(Number(code), where);
+  return crsFromProj(plain, code === undefined ? name : `EPSG:${code}`, where);
 }
 
-function made(definition: string, name: string, where: string): Result<Crs> {
+/** The horizontal part of a compound system (with heights): heights are not used. */
+function horizontal(wkt: string): string {
+  if (!/^\s*(COMPD_CS|COMPOUNDCRS)/i.test(wkt)) return wkt;
+  const start = wkt.search(/(PROJCS|PROJCRS|GEOGCS|GEOGCRS|GEODCRS)\s*\[/i);
+  if (start < 0) return wkt;
+  let depth = 0;
+  let quoted = false;
+  for (let i = start; i < wkt.length; i++) {
+    if (wkt[i] === '"') quoted = !quoted;
+    if (quoted) continue;
+    if (wkt[i] === '[') depth++;
+    if (wkt[i] === ']' && --depth === 0) return wkt.slice(start, i + 1);
+  }
+  return wkt;
+}
+
+function onNad27(where: string, name: string) {
+  return fail(
+    'crs',
+    where,
+    `is on the old datum NAD27 (${name}), which is off by tens of metres without a shift grid`,
+    'Convert the file to NAD83 or WGS 84.',
+  );
+}
+
+const DEGREES = /^\s*(GEOGCS|GEOGCRS|GEODCRS)|\+proj=(longlat|latlong|lonlat|latlon)\b/i;
+const FEET = /\+units=(us-)?ft|foot|feet/i;
+
+/** From a PROJ string or a WKT of a plain (not compound) system; `name` is what the user is shown. */
+export function crsFromProj(definition: string, name: string, where: string): Result<Crs> {
+  if (/NAD[ _]?(19)?27|North_American_(Datum_)?1927|\+ellps=clrk66/i.test(definition))
+    return onNad27(where, name);
+  const cannot = (why: string) =>
+    fail('crs', where, `uses the coordinate system ${name}, which cannot be used (${why})`, GIVE);
+  if (/\+nadgrids=(?!@null)/i.test(definition)) return cannot('it needs a shift grid');
   let converter: Converter;
   try {
     converter = proj4(definition, 'EPSG:4326');
-    // Some definitions parse and fail only when used.
-    converter.forward([0, 0]);
+    // Some definitions parse and fail only when used, or give nothing: a place in their midst must come back.
+    const there = converter.inverse([-85, 40]);
+    if (!there.every(Number.isFinite)) {
+      const origin = converter.forward([0, 0]);
+      if (!origin.every(Number.isFinite)) return cannot('it gives no positions');
+    }
   } catch (error) {
-    const why = error instanceof Error ? error.message : String(error);
-    return fail(
-      'crs',
-      where,
-      `uses the coordinate system ${name}, which cannot be used (${why})`,
-      'Convert the file to EPSG:4326 or EPSG:5070.',
-    );
+    return cannot(error instanceof Error ? error.message : String(error));
   }
-  const geographic =
-    /\+proj=(longlat|latlong)/.test(definition) || /^\s*(GEOGCS|GEOGCRS|GEODCRS)/i.test(definition);
+  const geographic = DEGREES.test(definition);
+  // Longitudes of a raster that runs from 0 to 360 are kept by the library; degrees on WGS 84 need no work at all.
+  const plain = /^\+proj=longlat \+datum=WGS84( \+no_defs)?$/.test(definition.trim());
   return ok({
     name,
     geographic,
-    forward: (lon, lat) => converter.inverse([lon, lat]),
-    inverse: (x, y) => converter.forward([x, y]),
+    unit: geographic ? 'degrees' : FEET.test(definition) ? 'feet' : 'metres',
+    forward(lon, lat) {
+      const [x, y] = plain ? [lon.slice(), lat.slice()] : each(lon, lat, (p) => converter.inverse(p));
+      return { x, y };
+    },
+    inverse(x, y) {
+      const [lon, lat] = plain ? [x.slice(), y.slice()] : each(x, y, (p) => converter.forward(p));
+      return { lon, lat };
+    },
+    inverseOne: (x, y) => (plain ? [x, y] : orNothing((p) => converter.forward(p), [x, y])),
   });
 }
 
-type Keys = Readonly<Record<string, unknown>>;
+type Move = (p: [number, number]) => [number, number];
 
-const USER_DEFINED = 32767;
-
-/** GeoTIFF coordinate transformation codes (GeoTIFF 1.1, OGC 19-008r4, from memory) to PROJ names. */
-const METHODS: Readonly<Record<number, string>> = {
-  1: 'tmerc',
-  7: 'merc',
-  8: 'lcc',
-  9: 'lcc',
-  10: 'laea',
-  11: 'aea',
-};
-const LINEAR_UNITS: Readonly<Record<number, string>> = {
-  9001: '+units=m',
-  9002: '+units=ft',
-  9003: '+units=us-ft',
-};
-const DATUMS: Readonly<Record<number, string>> = {
-  6326: '+datum=WGS84',
-  6269: '+datum=NAD83',
-  4326: '+datum=WGS84',
-  4269: '+datum=NAD83',
-};
-
-/** From the keys of a GeoTIFF, user-defined projections included. */
-export function crsFromGeoKeys(keys: Keys | null, where: string): Result<Crs> {
-  const number = (...names: string[]): number | undefined =>
-    names.map((n) => keys?.[n]).find((v): v is number => typeof v === 'number');
-  const model = number('GTModelTypeGeoKey');
-  const projected = number('ProjectedCSTypeGeoKey');
-  const geographic = number('GeographicTypeGeoKey', 'GeodeticCRSGeoKey');
-  if (!keys || (model === undefined && projected === undefined && geographic === undefined)) {
-    return fail(
-      'crs',
-      where,
-      'does not say its coordinate system',
-      'Add it to the file, or give it in the plan (crs).',
-    );
-  }
-  if (projected !== undefined && projected !== USER_DEFINED) return crsFromEpsg(projected, where);
-  if (model === 2 || (projected === undefined && model !== 1)) {
-    if (geographic !== undefined && geographic !== USER_DEFINED) return crsFromEpsg(geographic, where);
-    const datum = datumOf(keys, number);
-    return datum === null
-      ? undefinedDatum(where)
-      : made(`+proj=longlat ${datum} +no_defs`, citation(keys), where);
-  }
-  const method = METHODS[number('ProjCoordTransGeoKey') ?? -1];
-  const datum = datumOf(keys, number);
-  if (method === undefined)
-    return fail(
-      'crs',
-      where,
-      'uses a projection of its own that is not understood',
-      'Convert the file to EPSG:4326 or EPSG:5070.',
-    );
-  if (datum === null) return undefinedDatum(where);
-  const part = (name: string, value: number | undefined): string =>
-    value === undefined ? '' : `+${name}=${value}`;
-  const definition = [
-    `+proj=${method}`,
-    part('lat_0', number('ProjNatOriginLatGeoKey', 'ProjFalseOriginLatGeoKey', 'ProjCenterLatGeoKey')),
-    part('lon_0', number('ProjNatOriginLongGeoKey', 'ProjFalseOriginLongGeoKey', 'ProjCenterLongGeoKey')),
-    part('lat_1', number('ProjStdParallel1GeoKey')),
-    part('lat_2', number('ProjStdParallel2GeoKey')),
-    part('k', number('ProjScaleAtNatOriginGeoKey')),
-    part('x_0', number('ProjFalseEastingGeoKey', 'ProjFalseOriginEastingGeoKey', 'ProjCenterEastingGeoKey')),
-    part(
-      'y_0',
-      number('ProjFalseNorthingGeoKey', 'ProjFalseOriginNorthingGeoKey', 'ProjCenterNorthingGeoKey'),
-    ),
-    datum,
-    LINEAR_UNITS[number('ProjLinearUnitsGeoKey') ?? 9001] ?? '+units=m',
-    '+no_defs',
-  ];
-  return made(definition.filter((p) => p !== '').join(' '), citation(keys), where);
+/** The library throws for positions that are not finite; such a position has no place. */
+function orNothing(move: Move, p: [number, number]): [number, number] {
+  return Number.isFinite(p[0]) && Number.isFinite(p[1]) ? move(p) : [NaN, NaN];
 }
 
-const undefinedDatum = (where: string) =>
-  fail('crs', where, 'is on a datum that is not understood', 'Convert the file to NAD83 or WGS 84.');
-
-const citation = (keys: Keys): string => {
-  const text = [keys['PCSCitationGeoKey'], keys['GTCitationGeoKey'], keys['GeogCitationGeoKey']].find(
-    (t): t is string => typeof t === 'string' && t.trim() !== '',
-  );
-  return text?.replace(/[|\0]+$/, '').trim() || 'defined in the file';
-};
-
-function datumOf(keys: Keys, number: (...names: string[]) => number | undefined): string | null {
-  for (const code of [
-    number('GeographicTypeGeoKey', 'GeodeticCRSGeoKey'),
-    number('GeogGeodeticDatumGeoKey'),
-  ]) {
-    if (code !== undefined && DATUMS[code] !== undefined) return DATUMS[code];
-  }
-  const a = number('GeogSemiMajorAxisGeoKey');
-  const flattening = number('GeogInvFlatteningGeoKey');
-  const b = number('GeogSemiMinorAxisGeoKey');
-  if (a !== undefined && flattening !== undefined) return `+a=${a} +rf=${flattening} +towgs84=0,0,0`;
-  if (a !== undefined && b !== undefined) return `+a=${a} +b=${b} +towgs84=0,0,0`;
-  const names = [keys['GeogCitationGeoKey'], keys['GTCitationGeoKey'], keys['PCSCitationGeoKey']].join(' ');
-  if (/WGS[ _]?(19)?84/i.test(names)) return '+datum=WGS84';
-  if (/NAD[ _]?(19)?83|North.American.(Datum.)?(of )?1983/i.test(names)) return '+datum=NAD83';
-  return null;
+function each(a: Float64Array, b: Float64Array, move: Move): [Float64Array, Float64Array] {
+  const c = new Float64Array(a.length);
+  const d = new Float64Array(a.length);
+  for (let i = 0; i < a.length; i++) [c[i], d[i]] = orNothing(move, [a[i], b[i]]);
+  return [c, d];
 }

@@ -152,7 +152,7 @@ export function featuresFrom(raw: readonly RawFeature[], crs: Crs | null, file: 
 const list = (value: unknown): unknown[] => (Array.isArray(value) ? (value as unknown[]) : []);
 
 function reprojection(crs: Crs | null): (x: number, y: number) => [number, number] {
-  return crs ? (x, y) => crs.inverse(x, y) : (x, y) => [x, y];
+  return crs ? (x, y) => crs.inverseOne(x, y) : (x, y) => [x, y];
 }
 
 function lineOf(value: unknown, point: (p: unknown) => [number, number] | null): Line | null {

@@ -1,0 +1,32 @@
+import { fail, type Result } from '../../domain/base/result.ts';
+import { ReadTrouble } from './geotiffSource.ts';
+
+/** What the library throws while it reads, as a Failure with one plain sentence. Cancelled is passed on. */
+export function trouble(error: unknown, file: string): Result<never> {
+  if (error instanceof ReadTrouble) return { ok: false, failure: error.failure };
+  if (error instanceof Error && error.name === 'Cancelled') throw error;
+  const why = error instanceof Error ? error.message : String(error);
+  if (/compression method/i.test(why)) {
+    const code = /\d+/.exec(why)?.[0] ?? '';
+    const name = PACKING[code] ?? `method ${code}`;
+    return fail(
+      'format',
+      file,
+      `is packed in a way that is not read (${name})`,
+      'Write it again with deflate, LZW or ZSTD.',
+    );
+  }
+  return fail('format', file, `is damaged or cut short (${why})`, 'Get the file again.');
+}
+
+/** TIFF compression codes that files in the field may have and that are not unpacked. */
+const PACKING: Readonly<Record<string, string>> = {
+  2: 'CCITT',
+  3: 'fax',
+  4: 'fax',
+  6: 'old JPEG',
+  34712: 'JPEG 2000',
+  34892: 'lossy JPEG',
+  34925: 'LZMA',
+  50002: 'JPEG XL',
+};
