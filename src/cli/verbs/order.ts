@@ -93,6 +93,8 @@ async function readCosts(path: string): Promise<Result<Costs>> {
   if (!opened.ok) return opened;
   if (opened.value.content.kind !== 'table')
     return fail('content', path, 'is not a table of costs', 'Give a square CSV or JSON table.');
+  const [ragged] = opened.value.notes;
+  if (ragged) return fail('content', ragged.where, ragged.what, 'The table must be square.');
   const { columns, rows } = opened.value.content.table;
   return costsFromRows([columns, ...rows], path);
 }

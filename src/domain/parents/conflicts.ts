@@ -16,6 +16,9 @@ export interface ConflictGraph {
 /** Share of the spacing within which the plane decides nothing and the geodesic is taken (the plane errs by under 1e-5 here). */
 const MARGIN = 1e-3;
 
+/** Metres by which trees set out at exactly the spacing may seem closer, from rounding alone. */
+const ROUNDING = 1e-6;
+
 /**
  * A test whether two rows are closer than `spacing` metres on the WGS 84 ellipsoid; exactly the spacing is far enough.
  * The plane through both settles most pairs, the geodesic (Karney 2013) those near the limit.
@@ -33,7 +36,7 @@ export function tooClose({ lon, lat }: Spots, spacing: number): (i: number, j: n
     if (d2 < sure) return true;
     // Always in one direction, so that the answer does not depend on which row is named first.
     const [a, b] = i < j ? [i, j] : [j, i];
-    return geodesicMetres(lon[a], lat[a], lon[b], lat[b]) < spacing;
+    return geodesicMetres(lon[a], lat[a], lon[b], lat[b]) < spacing - ROUNDING;
   };
 }
 
