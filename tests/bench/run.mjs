@@ -1,0 +1,67 @@
+// npm run bench: figures as JSON on standard output. Timings are measured here and never asserted in a test.
+import { spawnSync } from 'node:child_process';
+import { existsSync, readFileSync, readdirSync } from 'node:fs';
+import { cpus } from 'node:os';
+import { gzipSync } from 'node:zlib';
+import { ensureBuild, ensurePackages } from '../../src/cli/setup.mjs';
+
+ensurePackages();
+ensureBuild();
+
+/** JavaScript that the page loads before the map library: the scripts named by index.html, with what they import at once. */
+function initialScript() {
+  const html = readFileSync('dist/index.html', 'utf8');
+  const wanted = [...html.matchAll(/(?:src|href)="\.\/(assets\/[^"]+\.js)"/g)].map((m) => m[1]);
+  const seen = new Set();
+  for (const file of wanted) {
+    if (seen.has(file)) continue;
+    seen.add(file);
+    const text = readFileSync(`dist/${file}`, 'utf8');
+    for (const m of text.matchAll(/(?:^|[;\n}])import\s*(?:[^'"()]*?from\s*)?["']\.\/([^"']+\.js)["']/g))
+      wanted.push(`assets/${m[1]}`);
+  }
+  return [...seen].reduce((sum, f) => sum + gzipSync(readFileSync(`dist/${f}`)).length, 0);
+}
+
+const timed = (command, args) => {
+  const t = performance.now();
+  spawnSync(command, args, { stdio: 'ignore' });
+  return performance.now() - t;
+};
+const median = (list) => [...list].sort((a, b) => a - b)[Math.floor(list.length / 2)];
+
+const heavy = spawnSync(process.execPath, ['--expose-gc', 'src/cli/ts.mjs', 'tests/bench/main.ts'], {
+  encoding: 'utf8',
+  stdio: ['ignore', 'pipe', 'inherit'],
+  maxBuffer: 1e8,
+});
+if (heavy.status !== 0) process.exit(heavy.status ?? 1);
+timed(process.execPath, ['src/cli/kinstand.mjs', '--help']);
+const start = median(
+  Array.from({ length: 5 }, () => timed(process.execPath, ['src/cli/kinstand.mjs', '--help'])),
+);
+const plain = median(Array.from({ length: 5 }, () => timed(process.execPath, ['-e', '0'])));
+const map = existsSync('dist/assets')
+  ? readdirSync('dist/assets').filter((f) => /^maplibre-.*\.js$/.test(f) && !f.includes('worker'))
+  : [];
+
+console.log(
+  JSON.stringify(
+    {
+      machine: { processor: cpus()[0]?.model ?? 'unknown', cores: cpus().length, node: process.version },
+      initialScriptGzipKb: Number((initialScript() / 1000).toFixed(1)),
+      mapLibraryGzipKb: Number(
+        (map.reduce((s, f) => s + gzipSync(readFileSync(`dist/assets/${f}`)).length, 0) / 1000).toFixed(1),
+      ),
+      commandStart: {
+        peer: 'node -e 0',
+        ms: Math.round(start),
+        peerMs: Math.round(plain),
+        ratio: Number((start / plain).toFixed(2)),
+      },
+      ...JSON.parse(heavy.stdout),
+    },
+    null,
+    2,
+  ),
+);
