@@ -11,6 +11,8 @@ import { Tour } from './tour.ts';
 /** Near neighbours tried by a move; where costs differ by direction their number matters more, and fewer do. */
 const NEAR = { symmetric: 10, directed: 7 };
 const LONGEST_MOVE = 3;
+/** Longest stretch turned round where costs differ by direction: what that saves must be summed step by step. */
+const LONGEST_TURN = 50;
 /** Stops between the first and the last cut of a kick: small kicks are mended fast. */
 const KICK_SPAN = 50;
 
@@ -145,7 +147,8 @@ class TourSearch {
         const d = forward ? tour.next(near) : near;
         if (a === c || b === c || a === d) continue;
         let gain = ab + this.#c(c, d) - this.#c(a, c) - this.#c(b, d);
-        if (gain > this.rounding && !this.#symmetric) gain += this.#turnGain(b, c);
+        if (gain > this.rounding && !this.#symmetric)
+          gain = tour.steps(b, c) > LONGEST_TURN ? 0 : gain + this.#turnGain(b, c);
         if (gain <= this.rounding) continue;
         if (this.#symmetric && 2 * tour.steps(b, c) > this.#n) tour.reverse(d, a);
         else tour.reverse(b, c);

@@ -55,7 +55,14 @@ function distinct(columns: readonly Column[]): Column[] {
 }
 
 /** Six significant digits: more than any of the measures holds. */
-const figure = (x: number): Cell => (Number.isFinite(x) ? Number(x.toPrecision(6)) : null);
+function figure(x: number): Cell {
+  if (!Number.isFinite(x)) return null;
+  const decimals = 5 - Math.floor(Math.log10(Math.abs(x)));
+  // A whole number over a power of ten that doubles hold exactly is the nearest double, and much faster than by way of text.
+  return decimals >= 0 && decimals <= 22
+    ? Math.round(x * 10 ** decimals) / 10 ** decimals
+    : Number(x.toPrecision(6));
+}
 
 /** Rules whose measure is the candidate's value less the site's. */
 const isDifference = (rule: string): boolean => rule === 'elevation' || rule.startsWith('tolerance:');
