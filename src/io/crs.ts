@@ -95,7 +95,7 @@ export function crsFromProj(definition: string, name: string, where: string): Re
   if (/\+nadgrids=(?!@null)/i.test(definition)) return cannot('it needs a shift grid');
   let converter: Converter;
   try {
-    converter = proj4(definition, 'EPSG:4326');
+    converter = proj4(complete(definition), 'EPSG:4326');
     // Some definitions parse and fail only when used, or give nothing: a place in their midst must come back.
     const there = converter.inverse([-85, 40]);
     if (!there.every(Number.isFinite)) {
@@ -103,7 +103,9 @@ export function crsFromProj(definition: string, name: string, where: string): Re
       if (!origin.every(Number.isFinite)) return cannot('it gives no positions');
     }
   } catch (error) {
-    return cannot(error instanceof Error ? error.message : String(error));
+    // Messages of the library may repeat the whole definition.
+    const why = error instanceof Error ? error.message : String(error);
+    return cannot(why.split(/[\n:]/)[0].slice(0, 80));
   }
   const geographic = DEGREES.test(definition);
   // Longitudes of a raster that runs from 0 to 360 are kept by the library; degrees on WGS 84 need no work at all.
@@ -122,6 +124,17 @@ export function crsFromProj(definition: string, name: string, where: string): Re
     },
     inverseOne: (x, y) => (plain ? [x, y] : orNothing((p) => converter.forward(p), [x, y])),
   });
+}
+
+/** A PROJ string with the zeros that PROJ assumes where an origin or offset is not given; the library does not. */
+function complete(definition: string): string {
+  if (!definition.startsWith('+') || DEGREES.test(definition) || /\+proj=utm\b/.test(definition))
+    return definition;
+  const missing = ['x_0', 'y_0', 'lat_0', 'lon_0'].filter(
+    (name) =>
+      !new RegExp(`\\+${name}\\s*=`).test(definition) && !(name === 'lon_0' && definition.includes('+lonc')),
+  );
+  return [definition, ...missing.map((name) => `+${name}=0`)].join(' ');
 }
 
 type Move = (p: [number, number]) => [number, number];

@@ -1,0 +1,181 @@
+/**
+ * Coordinate systems against GDAL 3.6.2 / PROJ 9.1 (Debian gdal-bin): tests/fixtures/crs/expected.json, made by make.mjs
+ * beside it with gdaltransform and gdalsrsinfo. GeoTIFF keys are checked by reading the rasters of fixtures/rasters,
+ * which GDAL wrote (sampling.test.ts). One published worked example: Snyder 1987, USGS Professional Paper 1395.
+ */
+import { readFileSync } from 'node:fs';
+import { describe, expect, it } from 'vitest';
+import { crsFrom, type Crs } from '../../src/io/crs.ts';
+import { crsFromGeoKeys } from '../../src/io/crsGeoKeys.ts';
+
+type Row = [lon: number, lat: number, x: number, y: number];
+interface Expected {
+  byCode: Record<string, Row[]>;
+  byText: Array<{ code: string; places: Row[]; forms: Record<string, string> }>;
+  shifted: Record<string, Row[]>;
+  compound: string;
+}
+const expected = JSON.parse(
+  readFileSync(new URL('../fixtures/crs/expected.json', import.meta.url), 'utf8'),
+) as Expected;
+
+function crs(text: string): Crs {
+  const made = crsFrom(text, 'file');
+  if (!made.ok) throw new Error(`${made.failure.what} ${made.failure.todo}`);
+  return made.value;
+}
+
+/** Farthest that our coordinates are from GDAL's, and our degrees from the places, in metres or feet (degrees x 111,320). */
+function farthest(system: Crs, rows: Row[]): number {
+  const unit = system.geographic ? 111_320 : 1;
+  const column = (k: number) => Float64Array.from(rows, (r) => r[k]);
+  const { x, y } = system.forward(column(0), column(1));
+  const { lon, lat } = system.inverse(column(2), column(3));
+  return Math.max(
+    ...rows.map(([wantLon, wantLat, wantX, wantY], i) =>
+      Math.max(
+        unit * Math.hypot(x[i] - wantX, y[i] - wantY),
+        111_320 * Math.hypot(lon[i] - wantLon, lat[i] - wantLat),
+      ),
+    ),
+  );
+}
+
+describe('built-in codes give GDAL’s coordinates within a millimetre', () => {
+  for (const [code, rows] of Object.entries(expected.byCode))
+    it(code, () => {
+      const system = crs(code);
+      expect(system.name).toBe(code);
+      expect(farthest(system, rows)).toBeLessThan(1e-3);
+    });
+});
+
+describe('realisations of NAD83 are taken as one: GDAL’s shifts between them are under two metres', () => {
+  for (const [code, rows] of Object.entries(expected.shifted))
+    it(code, () => expect(farthest(crs(code), rows)).toBeLessThan(2));
+});
+
+describe('texts of any form give GDAL’s coordinates within two millimetres', () => {
+  for (const { code, places, forms } of expected.byText)
+    for (const [form, text] of Object.entries(forms))
+      it(`${code} as ${form}`, () => expect(farthest(crs(text), places)).toBeLessThan(2e-3));
+
+  it('a compound system with heights is read as its horizontal part', () => {
+    expect(farthest(crs(expected.compound), expected.byCode['EPSG:5070'])).toBeLessThan(1e-3);
+  });
+});
+
+describe('worked examples of Snyder 1987 (USGS Professional Paper 1395, appendix A)', () => {
+  it('Albers, ellipsoid (pages 292-294): 35 N, 75 W', () => {
+    // Clarke 1866, parallels 29.5 and 45.5, origin 23 N 96 W: x = 1885472.7 m, y = 1535925.0 m. From memory of the table.
+    const made = crs(
+      '+proj=aea +lat_1=29.5 +lat_2=45.5 +lat_0=23 +lon_0=-96 +a=6378206.4 +b=6356583.8 +units=m +no_defs',
+    );
+    const { x, y } = made.forward(Float64Array.of(-75), Float64Array.of(35));
+    expect(x[0]).toBeCloseTo(1885472.7, 0);
+    expect(y[0]).toBeCloseTo(1535925.0, 0);
+  });
+});
+
+describe('keys of GeoTIFF', () => {
+  const base = { GTModelTypeGeoKey: 1, ProjectedCSTypeGeoKey: 32767, GeographicTypeGeoKey: 4269 };
+  const kentucky = expected.byText.find((t) => t.code === 'EPSG:3089') as (typeof expected.byText)[0];
+
+  it('false easting and northing are in the unit of the coordinates (US feet)', () => {
+    const made = crsFromGeoKeys(
+      {
+        ...base,
+        ProjCoordTransGeoKey: 8,
+        ProjLinearUnitsGeoKey: 9003,
+        ProjStdParallel1GeoKey: 37 + 5 / 60,
+        ProjStdParallel2GeoKey: 38 + 40 / 60,
+        ProjFalseOriginLatGeoKey: 36 + 20 / 60,
+        ProjFalseOriginLongGeoKey: -85.75,
+        ProjFalseOriginEastingGeoKey: 4921250,
+        ProjFalseOriginNorthingGeoKey: 3280833.333,
+        PCSCitationGeoKey: 'Kentucky, one zone|',
+      },
+      'file',
+    );
+    if (!made.ok) throw new Error(made.failure.what);
+    expect(made.value.name).toBe('Kentucky, one zone');
+    expect(farthest(made.value, kentucky.places)).toBeLessThan(5e-3);
+  });
+
+  it('a code that is not built in is used where the file spells it out as well, else refused', () => {
+    const spelled = {
+      ...base,
+      ProjectedCSTypeGeoKey: 26957,
+      ProjCoordTransGeoKey: 1,
+      ProjNatOriginLatGeoKey: 38,
+      ProjNatOriginLongGeoKey: -75 - 25 / 60,
+      ProjScaleAtNatOriginGeoKey: 0.999995,
+      ProjFalseEastingGeoKey: 200000,
+      ProjFalseNorthingGeoKey: 0,
+    };
+    const made = crsFromGeoKeys(spelled, 'file');
+    if (!made.ok) throw new Error(made.failure.what);
+    const want = expected.byText.find((t) => t.code === 'EPSG:26957');
+    expect(farthest(made.value, want?.places ?? [])).toBeLessThan(2e-3);
+
+    const only = crsFromGeoKeys({ ...base, ProjectedCSTypeGeoKey: 26957 }, 'file');
+    expect(only).toMatchObject({
+      ok: false,
+      failure: { code: 'crs', what: expect.stringContaining('26957') as string },
+    });
+    if (!only.ok) expect(only.failure.todo).toMatch(/PROJ string or WKT/);
+  });
+
+  it('a UTM zone by its projection code', () => {
+    const made = crsFromGeoKeys({ ...base, ProjectionGeoKey: 16018 }, 'file');
+    if (!made.ok) throw new Error(made.failure.what);
+    expect(farthest(made.value, expected.byCode['EPSG:26918'])).toBeLessThan(1e-3);
+  });
+
+  it('no keys at all, an unknown projection, an unknown datum: one sentence each', () => {
+    for (const keys of [
+      null,
+      { GTModelTypeGeoKey: 1 },
+      { ...base, ProjCoordTransGeoKey: 3 },
+      { ...base, GeographicTypeGeoKey: 32767, ProjCoordTransGeoKey: 1 },
+    ])
+      expect(crsFromGeoKeys(keys, 'file')).toMatchObject({ ok: false, failure: { code: 'crs' } });
+  });
+});
+
+describe('what cannot be used is refused in words', () => {
+  for (const [text, word] of [
+    ['EPSG:2264', 'not built in'],
+    ['EPSG:4267', 'NAD27'],
+    ['EPSG:26716', 'NAD27'],
+    ['+proj=utm +zone=16 +datum=NAD27', 'NAD27'],
+    ['+proj=longlat +nadgrids=conus +no_defs', 'shift grid'],
+    ['+proj=nonsense +datum=WGS84', 'cannot be used'],
+    ['GEOGCS["broken"', 'cannot be used'],
+    ['Wisconsin', 'not understood'],
+    ['', 'not understood'],
+  ])
+    it(text, () => {
+      const made = crsFrom(text, 'file');
+      expect(made.ok).toBe(false);
+      if (!made.ok) expect(made.failure.what).toContain(word);
+    });
+
+  it('names of the same system', () => {
+    for (const text of [
+      '5070',
+      'epsg:5070',
+      'urn:ogc:def:crs:EPSG::5070',
+      'http://www.opengis.net/def/crs/EPSG/0/5070',
+      'http://www.opengis.net/gml/srs/epsg.xml#5070',
+    ])
+      expect(crs(text).name).toBe('EPSG:5070');
+    for (const text of ['urn:ogc:def:crs:OGC:1.3:CRS84', 'OGC:CRS84', 'CRS:84'])
+      expect(crs(text).name).toBe('EPSG:4326');
+  });
+
+  it('positions that are not numbers have no place', () => {
+    const { x } = crs('EPSG:5070').forward(Float64Array.of(NaN, -90), Float64Array.of(40, Infinity));
+    expect(Array.from(x)).toEqual([NaN, NaN]);
+  });
+});
