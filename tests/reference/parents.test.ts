@@ -95,7 +95,7 @@ function byHighs(worth: ArrayLike<number>, together: readonly number[][], count:
         indices: rows.flat(),
         values: rows.flatMap((row) => row.map(() => 1)),
       },
-      integrality: new Array<number>(n).fill(constants.variableType.integer),
+      integrality: new Array<1>(n).fill(constants.variableType.integer),
     },
     (model) => {
       model.options.set({ output_flag: false, random_seed: 1, mip_rel_gap: 0, mip_abs_gap: 1e-9 });
