@@ -301,7 +301,7 @@ export class Kinstand {
   /** Makes layers of the accepted items: one gesture, one step back. */
   acceptIntake(): void {
     const taken = new Set(this.plan.layers.map((l) => l.id));
-    const paths = new Set(this.plan.layers.map((l) => l.path ?? ''));
+    const paths = new Set(['plan.json', ...this.plan.layers.map((l) => l.path ?? '')]);
     const entries: LayerEntry[] = [];
     const variables: string[] = [];
     for (const { bytes, entry } of this.intake.ready) {
