@@ -45,6 +45,12 @@ describe('values with units', () => {
     expect(far(1000, 'metric')).toBe('1.0 km');
   });
 
+  it('writes a share of the ground in per cent', () => {
+    expect(measured(0.012, 'share', 'us')).toBe('1.2 %');
+    expect(measured(0, 'share', 'metric')).toBe('0 %');
+    expect(measured(0.5, 'share', 'us')).toBe('50 %');
+  });
+
   it('keeps one unit through a column of travel', () => {
     expect([200, 20_000].map((m) => travel(m, 'us'))).toEqual(['0.1 mi', '12.4 mi']);
   });
