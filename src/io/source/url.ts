@@ -10,6 +10,7 @@ const MOST_BLOCKS = 512;
 /** Largest file that is taken whole from a host without ranges. */
 export const MOST_WITHOUT_RANGES = 64 * 1024 * 1024;
 
+type Block = Promise<Result<Uint8Array>>;
 type Fetch = (url: string, init?: RequestInit) => Promise<Response>;
 
 export function urlSource(url: string, fetcher: Fetch = (u, init) => fetch(u, init)): Source {
@@ -21,12 +22,12 @@ class UrlSource implements Source {
   readonly url: string;
   size: number | null = null;
   #fetch: Fetch;
-  #blocks = new Map<number, Promise<Result<Uint8Array>>>();
+  #blocks = new Map<number, Block>();
   #whole: Uint8Array | null = null;
 
   constructor(url: string, fetcher: Fetch) {
     this.url = url;
-    this.name = decodeURIComponent(url.split(/[?#]/)[0].split('/').at(-1) ?? '') || url;
+    this.name = plain(url.split(/[?#]/)[0].split('/').at(-1) ?? '') || url;
     this.#fetch = fetcher;
   }
 
@@ -37,19 +38,14 @@ class UrlSource implements Source {
     const last = Math.floor((offset + length - 1) / BLOCK);
     const out = new Uint8Array(length);
     let filled = 0;
-    // Runs of blocks that are not held yet are fetched in one request each.
-    for (let b = first; b <= last && !this.#whole;) {
-      let end = b;
-      while (end <= last && !this.#blocks.has(end)) end++;
-      if (end > b) this.#fetchRun(b, end);
-      b = end + 1;
-    }
+    // Kept here as well: another reader may push blocks out of the store while this one waits.
+    const asked = this.#whole ? [] : this.#ask(first, last);
     for (let b = first; b <= last; b++) {
-      const block = await this.#block(b);
-      if (!block.ok) {
-        this.#blocks.delete(b);
-        return block;
-      }
+      const answer = await asked[b - first];
+      // The host may have sent everything meanwhile.
+      const whole = this.#whole;
+      const block = whole ? ok(whole.subarray(b * BLOCK, (b + 1) * BLOCK)) : answer;
+      if (!block.ok) return block;
       const from = Math.max(0, offset - b * BLOCK);
       const part = block.value.subarray(from, Math.min(block.value.length, offset + length - b * BLOCK));
       if (from > block.value.length) break;
@@ -68,23 +64,28 @@ class UrlSource implements Source {
     return this.#body(answer.value);
   }
 
-  async #block(b: number): Promise<Result<Uint8Array>> {
-    if (this.#whole) return ok(this.#whole.subarray(b * BLOCK, (b + 1) * BLOCK));
-    const held = this.#blocks.get(b);
-    if (!held) throw new Error('block was not asked for');
-    const result = await held;
-    // The host may have sent everything meanwhile.
-    return this.#whole ? ok((this.#whole as Uint8Array).subarray(b * BLOCK, (b + 1) * BLOCK)) : result;
+  /** Blocks first to last. Runs of blocks that are not held yet are fetched in one request each. */
+  #ask(first: number, last: number): Block[] {
+    for (let b = first; b <= last;) {
+      let end = b;
+      while (end <= last && !this.#blocks.has(end)) end++;
+      if (end > b) this.#fetchRun(b, end);
+      b = end + 1;
+    }
+    return Array.from({ length: last - first + 1 }, (_, i) => this.#blocks.get(first + i) as Block);
   }
 
   #fetchRun(first: number, end: number): void {
     const run = this.#range(first * BLOCK, end * BLOCK);
     for (let b = first; b < end; b++) {
       const at = (b - first) * BLOCK;
-      this.#blocks.set(
-        b,
-        run.then((r) => (r.ok ? ok(r.value.subarray(at, at + BLOCK)) : r)),
-      );
+      const block: Block = run.then((r) => {
+        if (r.ok) return ok(r.value.subarray(at, at + BLOCK));
+        // Not kept: the next reader asks again.
+        if (this.#blocks.get(b) === block) this.#blocks.delete(b);
+        return r;
+      });
+      this.#blocks.set(b, block);
     }
   }
 
@@ -93,25 +94,40 @@ class UrlSource implements Source {
     if (!answer.ok) return answer;
     const response = answer.value;
     if (response.status === 206) {
-      const total = /\/(\d+)$/.exec(response.headers.get('content-range') ?? '')?.[1];
+      // RFC 9110, section 14.4. The header may be withheld by the browser (CORS).
+      const range = response.headers.get('content-range') ?? '';
+      const total = /\/(\d+)$/.exec(range)?.[1];
+      const start = /^bytes (\d+)-/.exec(range)?.[1];
+      if (start !== undefined && Number(start) !== from)
+        return fail(
+          'unreadable',
+          this.name,
+          `cannot be read in parts: ${this.#host()} sends other bytes than those asked for`,
+          'Download the file and add it from disk.',
+        );
       if (total !== undefined) this.size = Number(total);
       return this.#body(response);
     }
     const declared = Number(response.headers.get('content-length') ?? NaN);
     if (declared > MOST_WITHOUT_RANGES) {
-      return fail(
-        'unreadable',
-        this.name,
-        `is ${Math.round(declared / 1e6)} MB on a host (${this.#host()}) that does not send parts of files`,
-        'Download the file and add it from disk.',
-      );
+      await response.body?.cancel();
+      return this.#tooLarge(`${Math.round(declared / 1e6)} MB`);
     }
-    const body = await this.#body(response);
+    const body = await this.#body(response, MOST_WITHOUT_RANGES);
     if (!body.ok) return body;
     this.#whole = body.value;
     this.size = body.value.length;
     this.#blocks.clear();
     return ok(body.value.subarray(from, to));
+  }
+
+  #tooLarge(size: string): Result<never> {
+    return fail(
+      'unreadable',
+      this.name,
+      `is ${size} on a host (${this.#host()}) that does not send parts of files`,
+      'Download the file and add it from disk.',
+    );
   }
 
   async #request(headers: Record<string, string>): Promise<Result<Response>> {
@@ -140,9 +156,27 @@ class UrlSource implements Source {
     }
   }
 
-  async #body(response: Response): Promise<Result<Uint8Array>> {
+  /** @param most bytes after which a host that does not say how many there are is cut off. */
+  async #body(response: Response, most = Infinity): Promise<Result<Uint8Array>> {
     try {
-      return ok(new Uint8Array(await response.arrayBuffer()));
+      if (most === Infinity || !response.body) return ok(new Uint8Array(await response.arrayBuffer()));
+      const reader = response.body.getReader();
+      const chunks: Uint8Array[] = [];
+      let length = 0;
+      for (let next = await reader.read(); !next.done; next = await reader.read()) {
+        chunks.push(next.value);
+        length += next.value.length;
+        if (length <= most) continue;
+        await reader.cancel();
+        return this.#tooLarge(`more than ${Math.round(most / 1e6)} MB`);
+      }
+      const bytes = new Uint8Array(length);
+      let at = 0;
+      for (const chunk of chunks) {
+        bytes.set(chunk, at);
+        at += chunk.length;
+      }
+      return ok(bytes);
     } catch (error) {
       return fail(
         'unreadable',
@@ -166,5 +200,15 @@ class UrlSource implements Source {
       if (this.#blocks.size <= MOST_BLOCKS) return;
       this.#blocks.delete(b);
     }
+  }
+}
+
+/** Without per cent signs where they encode something. */
+function plain(name: string): string {
+  try {
+    return decodeURIComponent(name);
+  } catch (error) {
+    if (!(error instanceof URIError)) throw error;
+    return name;
   }
 }
