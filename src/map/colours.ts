@@ -10,10 +10,6 @@ export interface Colours {
   readonly unsettled: string;
   readonly planted: string;
   readonly unknown: string;
-  readonly water: string;
-  readonly road: string;
-  readonly building: string;
-  readonly setting: string;
   readonly route: string;
 }
 
@@ -28,10 +24,6 @@ export const LIGHT: Colours = {
   unsettled: '#b9812a',
   planted: '#8c3b5c',
   unknown: '#7a7f76',
-  water: '#7f9aa8',
-  road: '#a39b86',
-  building: '#8d8676',
-  setting: '#8a6f4a',
   route: '#23291f',
 };
 
@@ -46,10 +38,6 @@ export const DARK: Colours = {
   unsettled: '#e0ae5b',
   planted: '#d889ab',
   unknown: '#9a9f94',
-  water: '#6f8b99',
-  road: '#6d6a5b',
-  building: '#77725f',
-  setting: '#b39a70',
   route: '#ece8dc',
 };
 
@@ -57,3 +45,15 @@ export const coloursOf = (scheme: 'light' | 'dark'): Colours => (scheme === 'dar
 
 /** Match, from poor to like: monotone in lightness. */
 export const MATCH_RAMP = ['#efe9d6', '#c5d3bf', '#87b3a6', '#4a8585', '#14515a'] as const;
+
+/**
+ * A colour of a layer's legend on the map of a scheme: as it is on light paper, a third of the way to the ink on dark
+ * paper, where a colour chosen for light paper would sink.
+ */
+export function legendColour(colour: string, scheme: 'light' | 'dark'): `#${string}` {
+  const channels = (hex: string): number[] => [1, 3, 5].map((i) => Number.parseInt(hex.slice(i, i + 2), 16));
+  const ink = channels(DARK.ink);
+  const share = scheme === 'dark' ? 0.35 : 0;
+  const mixed = channels(colour).map((v, i) => Math.round(v + share * (ink[i] - v)));
+  return `#${mixed.map((v) => v.toString(16).padStart(2, '0')).join('')}`;
+}

@@ -1,27 +1,33 @@
 /** The map: the only file that runs maplibre-gl. It keeps nothing that is not derived from the MapView it was given last. */
-import {
-  addProtocol,
-  Map as GlMap,
-  NavigationControl,
-  ScaleControl,
-  setWorkerUrl,
-  type MapMouseEvent,
-} from 'maplibre-gl';
+import { addProtocol, Map as GlMap, setWorkerUrl } from 'maplibre-gl';
 import workerUrl from 'maplibre-gl/dist/maplibre-gl-worker.mjs?worker&url';
 import 'maplibre-gl/dist/maplibre-gl.css';
 import './map.css';
-import type { Box, Place } from '../domain/base/geo.ts';
-import { marks } from './marks.ts';
+import type { Box } from '../domain/base/geo.ts';
+import type { Failure } from '../domain/base/result.ts';
+import { apply } from './apply.ts';
+import { ScaleBar, ZoomButtons } from './controls.ts';
+import { diff } from './diff.ts';
+import { mark, MARK_RATIO } from './marks.ts';
 import { loadOutlines } from './outlines.ts';
-import { styleOf } from './style.ts';
+import { watchPointer } from './pointer.ts';
+import { EMPTY, styleOf, type MapStyle, type Outlines } from './style.ts';
 import type { MapEvents, MapHandle, MapView, TileMaker } from './view.ts';
 
 setWorkerUrl(workerUrl);
 
-const CLICKABLE = ['members', 'reserves', 'points eligible', 'points check', 'points out', 'points other'];
-/** Half the side of the box that a click or a finger reaches, pixels. */
-const REACH = 8;
 const EASTERN_STATES: Box = [-97, 28, -68, 48];
+const NEAREST = 19;
+/** Nearer than this a picture of a whole set is of no use. */
+const NEAREST_FIT = 14;
+/** A place so near the rim counts as out of sight, pixels. */
+const RIM = 16;
+/** So many times a lost drawing context is made anew before the map gives up, and how soon. */
+const REBUILDS = 3;
+const REBUILD_WAIT = 300;
+/** Lettering is drawn once for all: it waits for the page's fonts, but not for ever. */
+const FONTS = ['14px "Source Serif 4 Variable"', '14px "Source Sans 3 Variable"'];
+const FONT_WAIT = 3000;
 
 let tileMaker: TileMaker | null = null;
 addProtocol('kinstand', async ({ url }, { signal }) => {
@@ -38,6 +44,18 @@ addProtocol('kinstand', async ({ url }, { signal }) => {
   return { data: made ?? (await createImageBitmap(new ImageData(1, 1))) };
 });
 
+interface Live {
+  readonly map: GlMap;
+  readonly scale: ScaleBar;
+  /** What is on it. */
+  drawn: MapStyle;
+}
+
+/**
+ * A map in `container`, showing `initial` until told otherwise; it follows the container's size.
+ * `document.documentElement.dataset.map` is 'busy' while anything is being drawn or read, else 'idle'.
+ * @returns null after events.failed where the machine cannot draw it.
+ */
 export async function createMap(
   container: HTMLElement,
   tiles: TileMaker,
@@ -46,116 +64,164 @@ export async function createMap(
 ): Promise<MapHandle | null> {
   tileMaker = tiles;
   const status = document.documentElement.dataset;
-  status['map'] = 'busy';
-  let map: GlMap;
-  try {
-    map = new GlMap({
+  let live: Live | null = null;
+  let view: MapView | null = null;
+  let outlines: Outlines | null = null;
+  let gone = false;
+  let rebuilds = 0;
+  let reading = 0;
+
+  const wait = async (work: Promise<unknown>): Promise<void> => {
+    reading++;
+    status['map'] = 'busy';
+    try {
+      await work;
+    } finally {
+      reading--;
+      // Idle is told at the end of a frame, so there has to be one.
+      live?.map.triggerRepaint();
+    }
+  };
+
+  const draw = (): void => {
+    if (!view || !live) return;
+    const next = styleOf(view, outlines);
+    const steps = diff(live.drawn, next);
+    live.drawn = next;
+    live.scale.setUnits(view.units);
+    live.map.getCanvas().classList.toggle('picking', view.picking);
+    if (steps.length > 0) void wait(apply(live.map, steps));
+  };
+
+  async function start(place: { bounds: Box } | { center: [number, number]; zoom: number }): Promise<void> {
+    status['map'] = 'busy';
+    const map = new GlMap({
       container,
       style: { version: 8, sources: {}, layers: [] },
-      bounds: [...initial],
-      fitBoundsOptions: { padding: 24 },
+      ...('bounds' in place ? { bounds: [...place.bounds], fitBoundsOptions: { padding: 24 } } : place),
       attributionControl: false,
       fadeDuration: 0,
       dragRotate: false,
       pitchWithRotate: false,
-      maxZoom: 18,
+      touchPitch: false,
+      maxPitch: 0,
+      maxZoom: NEAREST,
     });
+    map.touchZoomRotate.disableRotation();
+    map.keyboard.disableRotation();
+    map.getCanvas().setAttribute('aria-label', 'Map of candidates. Arrow keys move it, plus and minus zoom.');
+    map.addControl(new ZoomButtons(), 'top-right');
+    const scale = new ScaleBar();
+    map.addControl(scale, 'bottom-left');
+    map.on('dataloading', () => (status['map'] = 'busy'));
+    map.on('movestart', () => (status['map'] = 'busy'));
+    map.on('idle', () => {
+      if (reading === 0) status['map'] = 'idle';
+    });
+    // A tile that is no longer wanted is not worth a word; anything else is.
+    map.on('error', (e) => {
+      if (!/abort/i.test(e.error.message)) console.warn('map:', e.error.message);
+    });
+    map.on('webglcontextlost', () => {
+      const camera = { center: map.getCenter().toArray(), zoom: map.getZoom() };
+      live = null;
+      status['map'] = 'busy';
+      setTimeout(() => void rebuild(map, camera), REBUILD_WAIT);
+    });
+    map.setMissingStyleImageResolver((name) => {
+      map.addImage(name, mark(name), { pixelRatio: MARK_RATIO });
+    });
+    watchPointer(
+      map,
+      events,
+      () => live?.map === map,
+      () => view?.picking ?? false,
+    );
+    await map.once('load');
+    await Promise.race([
+      Promise.all(FONTS.map((f) => document.fonts.load(f))),
+      new Promise((done) => setTimeout(done, FONT_WAIT)),
+    ]);
+    if (gone) {
+      map.remove();
+      return;
+    }
+    live = { map, scale, drawn: EMPTY };
+    draw();
+  }
+
+  /** The library's own way back needs the browser to give the context back; a new map does not. */
+  async function rebuild(old: GlMap, camera: { center: [number, number]; zoom: number }): Promise<void> {
+    old.remove();
+    if (gone) return;
+    if (++rebuilds > REBUILDS) {
+      events.failed(failure('lost its drawing context again and again'));
+      return;
+    }
+    try {
+      await start(camera);
+    } catch (error) {
+      events.failed(failure(reason(error)));
+    }
+  }
+
+  try {
+    await start({ bounds: initial });
   } catch (error) {
-    events.failed({
-      code: 'graphics',
-      where: 'The map',
-      what: `cannot be drawn on this machine (${error instanceof Error ? error.message : String(error)})`,
-      todo: 'Switch on WebGL 2 or hardware acceleration in the browser. Tables, sheets and exports work without the map.',
-    });
+    events.failed(failure(reason(error)));
     return null;
   }
-  map.touchZoomRotate.disableRotation();
-  map.addControl(new NavigationControl({ showCompass: false }), 'top-right');
-  const scale = new ScaleControl({ maxWidth: 120, unit: 'metric' });
-  map.addControl(scale, 'bottom-left');
-  map.on('dataloading', () => (status['map'] = 'busy'));
-  map.on('movestart', () => (status['map'] = 'busy'));
-  map.on('idle', () => (status['map'] = 'idle'));
-  // A tile that fails or is no longer wanted is not worth a word; anything else is.
-  map.on('error', (e) => {
-    if (!/abort/i.test(e.error.message)) console.warn('map:', e.error.message);
-  });
-  await map.once('load');
-  for (const m of marks()) map.addImage(m.name, m.image, { pixelRatio: m.pixelRatio });
-
-  let outlines: Awaited<ReturnType<typeof loadOutlines>> = null;
-  let view: MapView | null = null;
-  const urls = new Map<Blob, string>();
-  const urlOf = (blob: Blob): string => {
-    const known = urls.get(blob);
-    if (known !== undefined) return known;
-    const url = URL.createObjectURL(blob);
-    urls.set(blob, url);
-    return url;
-  };
-  const draw = (): void => {
-    if (!view) return;
-    map.setStyle(styleOf(view, urlOf, outlines), { diff: true });
-    const used = new Set([view.points, ...view.vectors.map((v) => v.geojson)]);
-    for (const [blob, url] of urls) {
-      if (used.has(blob)) continue;
-      urls.delete(blob);
-      // The map's worker may still be reading it.
-      setTimeout(() => URL.revokeObjectURL(url), 10_000);
-    }
-  };
-  void loadOutlines().then((loaded) => {
-    outlines = loaded;
-    draw();
-  });
-
-  const rowAt = (e: MapMouseEvent): number | null => {
-    const { x, y } = e.point;
-    const layers = CLICKABLE.filter((id) => map.getLayer(id));
-    const [hit] = map.queryRenderedFeatures(
-      [
-        [x - REACH, y - REACH],
-        [x + REACH, y + REACH],
-      ],
-      { layers },
-    );
-    return typeof hit?.id === 'number' ? hit.id : null;
-  };
-  map.on('click', (e) => {
-    if (view?.picking) events.pick({ lon: e.lngLat.lng, lat: e.lngLat.lat });
-    else events.select(rowAt(e));
-  });
-  map.on('mousemove', (e) => {
-    const row = view?.picking ? null : rowAt(e);
-    map.getCanvas().style.cursor = view?.picking ? 'crosshair' : row === null ? '' : 'pointer';
-    events.hover(row);
-  });
-  map.on('mouseout', () => events.hover(null));
-  map.getCanvas().setAttribute('aria-label', 'Map of candidates. Arrow keys move it, plus and minus zoom.');
-  const watch = new ResizeObserver(() => map.resize());
+  const watch = new ResizeObserver(() => live?.map.resize());
   watch.observe(container);
+  void wait(
+    loadOutlines().then((loaded) => {
+      outlines = loaded;
+      draw();
+    }),
+  );
   events.ready();
 
   return {
     update(next) {
       view = next;
-      scale.setUnit(next.units === 'us' ? 'imperial' : 'metric');
-      map.getCanvas().style.cursor = next.picking ? 'crosshair' : '';
       draw();
     },
-    show: (box: Box, animate: boolean, covered: number) =>
-      void map.fitBounds([...box], {
-        padding: { top: 48, left: 48, right: 48, bottom: 40 + covered },
+    show(box, animate, covered) {
+      const { clientWidth: width, clientHeight: height } = container;
+      const side = Math.min(48, width / 8);
+      live?.map.fitBounds([...box], {
+        padding: {
+          top: Math.min(48, height / 8),
+          left: side,
+          right: side,
+          bottom: Math.min(40 + covered, height * 0.7),
+        },
         animate,
-        maxZoom: 14,
-      }),
-    reveal(place: Place) {
-      if (!map.getBounds().contains([place.lon, place.lat])) map.easeTo({ center: [place.lon, place.lat] });
+        maxZoom: NEAREST_FIT,
+      });
+    },
+    reveal({ lon, lat }) {
+      if (!live) return;
+      const { x, y } = live.map.project([lon, lat]);
+      const inside =
+        x > RIM && y > RIM && x < container.clientWidth - RIM && y < container.clientHeight - RIM;
+      if (!inside) live.map.easeTo({ center: [lon, lat] });
     },
     destroy() {
+      gone = true;
       watch.disconnect();
-      map.remove();
-      for (const url of urls.values()) URL.revokeObjectURL(url);
+      live?.map.remove();
+      live = null;
     },
   };
 }
+
+const reason = (error: unknown): string =>
+  `cannot be drawn on this machine (${error instanceof Error ? error.message : String(error)})`;
+
+const failure = (what: string): Failure => ({
+  code: 'graphics',
+  where: 'The map',
+  what,
+  todo: 'Switch on WebGL 2 or hardware acceleration in the browser. Tables, sheets and exports work without the map.',
+});

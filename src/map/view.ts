@@ -39,7 +39,7 @@ export interface MapView {
   /** Metres between members: discs of half of it are drawn. */
   readonly spacing: number;
   readonly route: { readonly line: readonly Place[]; readonly start: Place; readonly end: Place } | null;
-  readonly selected: (Place & { readonly row: number }) | null;
+  readonly selected: (Place & { readonly row: number; readonly text?: string }) | null;
   readonly hovered: (Place & { readonly row: number; readonly text: string }) | null;
   /** Next click sets a place (crosshair). */
   readonly picking: boolean;
