@@ -77,6 +77,8 @@ export default defineConfig({
         test: {
           name: 'browser',
           environment: 'node',
+          // A loaded machine is slow, not wrong.
+          expect: { poll: { timeout: 20_000, interval: 100 } },
           include: ['tests/browser/**/*.test.ts'],
           testTimeout: 120_000,
           hookTimeout: 180_000,

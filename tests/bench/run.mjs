@@ -3,7 +3,7 @@ import { spawnSync } from 'node:child_process';
 import { existsSync, readFileSync, readdirSync } from 'node:fs';
 import { cpus } from 'node:os';
 import { gzipSync } from 'node:zlib';
-import { ensureBuild, ensurePackages } from '../../src/cli/setup.mjs';
+import { ensureBuild, ensureChromium, ensurePackages } from '../../src/cli/setup.mjs';
 
 ensurePackages();
 ensureBuild();
@@ -41,6 +41,37 @@ const start = median(
   Array.from({ length: 5 }, () => timed(process.execPath, ['src/cli/kinstand.mjs', '--help'])),
 );
 const plain = median(Array.from({ length: 5 }, () => timed(process.execPath, ['-e', '0'])));
+/** Milliseconds from the load event until the demo's ten members are listed and the map is at rest; median of five visits. */
+async function demoOnMap() {
+  const { chromium } = await import('playwright-core');
+  const { preview } = await import('vite');
+  const server = await preview({ preview: { port: 0, host: '127.0.0.1' }, logLevel: 'warn' });
+  const browser = await chromium.launch({
+    executablePath: ensureChromium(),
+    headless: true,
+    args: ['--no-sandbox', '--disable-background-networking'],
+  });
+  const times = [];
+  for (let i = 0; i < 5; i++) {
+    const context = await browser.newContext({ viewport: { width: 1440, height: 900 } });
+    const page = await context.newPage();
+    await page.goto(server.resolvedUrls.local[0]);
+    const t = performance.now();
+    await page.waitForFunction(
+      () =>
+        document.querySelectorAll('.panel tbody .tree').length >= 10 &&
+        document.documentElement.dataset.map === 'idle',
+    );
+    times.push(performance.now() - t);
+    await context.close();
+  }
+  await browser.close();
+  server.httpServer.closeAllConnections?.();
+  await server.close();
+  return Math.round(median(times));
+}
+
+const demoMs = await demoOnMap();
 const map = existsSync('dist/assets')
   ? readdirSync('dist/assets').filter((f) => /^maplibre-.*\.js$/.test(f) && !f.includes('worker'))
   : [];
@@ -49,6 +80,7 @@ console.log(
   JSON.stringify(
     {
       machine: { processor: cpus()[0]?.model ?? 'unknown', cores: cpus().length, node: process.version },
+      demoMembersOnMapMs: demoMs,
       initialScriptGzipKb: Number((initialScript() / 1000).toFixed(1)),
       mapLibraryGzipKb: Number(
         (map.reduce((s, f) => s + gzipSync(readFileSync(`dist/assets/${f}`)).length, 0) / 1000).toFixed(1),

@@ -68,7 +68,7 @@ describe('the main job with files from disk', () => {
     const before = await page.locator('.panel article .title').allInnerTexts();
     await page.getByLabel('Data files').setInputFiles([bad, html]);
     await page.getByText('is a web page').waitFor();
-    await page.getByText('is cut off').waitFor();
+    await page.getByText('is damaged or cut short').waitFor();
     expect(await page.locator('.panel article .title').allInnerTexts()).toEqual(before);
     for (let left = 2; left > 0; left--) await page.getByRole('button', { name: 'Put away' }).first().click();
     await expect.poll(() => page.getByText('is a web page').count()).toBe(0);
