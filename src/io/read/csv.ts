@@ -12,6 +12,8 @@ export const csv: Format = {
   extensions: ['csv', 'tsv', 'txt'],
   recognises(head, name) {
     if (!/\.(csv|tsv|txt)$/i.test(name) || head.length === 0) return false;
+    // An error page, or another file of markup, that was saved under the name of a table.
+    if (/^\s*<(!doctype|html|\?xml|kml|gpx)/i.test(decodeText(head).text)) return false;
     const utf16 = (head[0] === 0xff && head[1] === 0xfe) || (head[0] === 0xfe && head[1] === 0xff);
     return utf16 || !head.includes(0);
   },
