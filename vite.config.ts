@@ -41,7 +41,7 @@ export default defineConfig({
         test: {
           name: 'unit',
           environment: 'node',
-          include: ['tests/{domain,io,jobs,cli,layers,hostile,demo,app}/**/*.test.ts'],
+          include: ['tests/{domain,io,jobs,cli,layers,map,hostile,demo,app}/**/*.test.ts'],
           testTimeout: 60_000,
         },
       },

@@ -1,0 +1,107 @@
+import { validateStyleMin } from '@maplibre/maplibre-gl-style-spec';
+import { describe, expect, it } from 'vitest';
+import { rank } from '../../src/map/order.ts';
+import { styleOf, type MapSource, type MapStyle, type Outlines } from '../../src/map/style.ts';
+import type { MapView } from '../../src/map/view.ts';
+import { BARE, FULL } from './views.ts';
+
+const OUTLINES: Outlines = {
+  states: { type: 'MultiLineString', coordinates: [] },
+  counties: { type: 'MultiLineString', coordinates: [] },
+  names: [],
+};
+
+/** As the published style specification writes it, with a stand-in for the data of files. */
+function written({ sources, layers }: MapStyle): Parameters<typeof validateStyleMin>[0] {
+  const source = (s: MapSource) => {
+    if (s.kind === 'raster') return { type: 'raster', tiles: [s.tiles], bounds: s.bounds, tileSize: 256 };
+    const features = s.kind === 'features' ? s.features() : [];
+    return { type: 'geojson', data: { type: 'FeatureCollection', features }, ...s.options };
+  };
+  return {
+    version: 8,
+    // Only asked for by the specification's own reader: the map draws labels with the fonts of the page.
+    glyphs: 'none/{fontstack}/{range}',
+    sources: Object.fromEntries(Object.entries(sources).map(([id, s]) => [id, source(s)])),
+    layers,
+  } as Parameters<typeof validateStyleMin>[0];
+}
+const features = (style: MapStyle, id: string) => {
+  const source = style.sources[id];
+  if (source?.kind !== 'features') throw new Error(`no features in ${id}`);
+  return source.features();
+};
+const layer = (style: MapStyle, id: string) => style.layers.find((l) => l.id === id);
+
+describe('the style of the map', () => {
+  const looks: Array<[string, MapView, Outlines | null]> = [
+    ['everything, light', FULL, OUTLINES],
+    ['everything, dark', { ...FULL, scheme: 'dark' }, OUTLINES],
+    ['nothing', BARE, null],
+  ];
+  for (const [name, view, outlines] of looks) {
+    it(`holds to the style specification and to the order: ${name}`, () => {
+      const style = styleOf(view, outlines);
+      expect(validateStyleMin(written(style)).map((e) => e.message)).toEqual([]);
+      const ranks = style.layers.map((l) => rank(l.id));
+      expect(ranks).toEqual([...ranks].sort((a, b) => a - b));
+      expect(new Set(style.layers.map((l) => l.id)).size).toBe(style.layers.length);
+      for (const l of style.layers)
+        if ('source' in l && typeof l.source === 'string') expect(style.sources).toHaveProperty([l.source]);
+    });
+  }
+
+  it('is the same for the same view, and makes no features anew for it', () => {
+    const [a, b] = [styleOf(FULL, OUTLINES), styleOf({ ...FULL, members: [...FULL.members] }, OUTLINES)];
+    expect(JSON.stringify(a.layers)).toBe(JSON.stringify(b.layers));
+    const key = (s: MapSource): unknown => (s.kind === 'file' ? s.blob : s.key);
+    for (const id of Object.keys(a.sources)) expect(key(a.sources[id])).toBe(key(b.sources[id]));
+  });
+
+  it('draws discs of half the spacing to ground scale', () => {
+    const [disc] = features(styleOf(FULL, null), 'disc');
+    const ring = (disc.geometry as GeoJSON.Polygon).coordinates[0];
+    expect(ring[0]).toEqual(ring[ring.length - 1]);
+    // Half of 402.336 m (a quarter mile) is 201.168 m; one degree of latitude at 38.5 N is 111,006 m (WGS 84, from memory
+    // of the series 111,132.95 - 559.85 cos 2 phi + 1.17 cos 4 phi), so the ring reaches 0.0018124 degrees north.
+    const north = Math.max(...ring.map(([, lat]) => lat)) - FULL.members[0].lat;
+    expect(Math.abs(north - 201.168 / 111_006)).toBeLessThan(1e-7);
+  });
+
+  it('draws the first member on top and marks the one set by a person', () => {
+    const members = features(styleOf(FULL, null), 'member');
+    expect(members.map((m) => m.id)).toEqual([1, 2]);
+    expect(members[0].properties?.['order']).toBeGreaterThan(members[1].properties?.['order'] as number);
+    expect(members.map((m) => m.properties?.['mark'] as string)).toEqual([
+      'member light',
+      'overridden light',
+    ]);
+  });
+
+  it('shows ruled-out trees and other species on demand only', () => {
+    for (const shown of [true, false]) {
+      const style = styleOf({ ...FULL, showRuledOut: shown }, null);
+      for (const id of ['point out', 'point other'])
+        expect(layer(style, id)?.layout?.visibility).toBe(shown ? 'visible' : 'none');
+      for (const id of ['point eligible', 'point check'])
+        expect(layer(style, id)?.layout?.visibility).toBeUndefined();
+    }
+  });
+
+  it('sets the home zone off by its index', () => {
+    const home = layer(styleOf(FULL, null), 'home line/zones') as { filter?: unknown };
+    expect(home.filter).toEqual(['==', ['get', 'index'], 2]);
+  });
+
+  it('asks for pictures by an address that keeps odd ids whole', () => {
+    const source = styleOf(FULL, null).sources['raster/annual/rain?'];
+    if (source.kind !== 'raster') throw new Error('no raster');
+    expect(source.tiles).toBe('kinstand://annual%2Frain%3F/values/light/b%20c/{z}/{x}/{y}');
+  });
+
+  it('puts one ring where the day ends where it starts', () => {
+    expect(features(styleOf(FULL, null), 'route end').map((f) => f.properties?.['label'] as string)).toEqual([
+      'Start and end',
+    ]);
+  });
+});

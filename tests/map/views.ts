@@ -1,0 +1,94 @@
+/** Views of the map for tests: one with everything on it, and seeded random ones. */
+import { layerDefinition } from '../../layers/index.ts';
+import type { Random } from '../../src/domain/base/rng.ts';
+import type { MapView } from '../../src/map/view.ts';
+
+const definition = (id: string): MapView['vectors'][number]['definition'] => {
+  const found = layerDefinition(id);
+  if (!found) throw new Error(`no definition ${id}`);
+  return found;
+};
+
+/** Layers of every look, each with a Blob of its own. */
+const VECTORS: MapView['vectors'] = [
+  'native-range',
+  'settings',
+  'barrier',
+  'buildings',
+  'roads',
+  'inventory',
+  'zones',
+].map((id) => ({ id, definition: definition(id), geojson: new Blob(['{}']), opacity: 1 }));
+
+const RASTERS: MapView['rasters'] = [
+  { id: 'elevation', style: 'relief', opacity: 1, revision: 'a', extent: [-83, 38, -82, 39] },
+  { id: 'annual/rain?', style: 'values', opacity: 0.7, revision: 'b c', extent: [-83, 38, -82, 39] },
+];
+
+const tree = (row: number, label: string) => ({ row, label, lon: -82.5 + row / 100, lat: 38.5 });
+
+export const FULL: MapView = {
+  scheme: 'light',
+  units: 'us',
+  rasters: RASTERS,
+  vectors: VECTORS,
+  homeZone: 2,
+  site: { lon: -82.5, lat: 38.5 },
+  siteTitle: 'Pasture',
+  points: new Blob(['{}']),
+  showRuledOut: true,
+  members: [tree(1, '1'), tree(2, '2')].map((t, i) => ({ ...t, overridden: i === 1 })),
+  reserves: [tree(5, 'A')],
+  spacing: 402.336,
+  route: {
+    line: [tree(0, ''), tree(1, ''), tree(0, '')],
+    start: tree(0, ''),
+    end: tree(0, ''),
+  },
+  selected: tree(1, ''),
+  hovered: { ...tree(2, ''), text: 'Oak' },
+  picking: false,
+  notice: '',
+};
+
+export const BARE: MapView = {
+  ...FULL,
+  rasters: [],
+  vectors: [],
+  homeZone: -1,
+  site: null,
+  siteTitle: '',
+  points: null,
+  showRuledOut: false,
+  members: [],
+  reserves: [],
+  route: null,
+  selected: null,
+  hovered: null,
+};
+
+/** Any part of FULL may be missing, changed, or in another order. */
+export function randomView(random: Random): MapView {
+  const often = (share: number): boolean => random() < share;
+  const some = <T>(all: readonly T[]): T[] => all.filter(() => often(0.6)).sort(() => random() - 0.5);
+  return {
+    ...BARE,
+    scheme: often(0.5) ? 'light' : 'dark',
+    rasters: some(RASTERS).map((r) => ({
+      ...r,
+      opacity: often(0.5) ? 1 : 0.4,
+      revision: often(0.7) ? 'a' : 'b',
+    })),
+    vectors: some(VECTORS).map((v) => (often(0.8) ? v : { ...v, geojson: new Blob(['{}']) })),
+    homeZone: Math.floor(random() * 4) - 1,
+    site: often(0.5) ? FULL.site : null,
+    points: often(0.7) ? (often(0.7) ? FULL.points : new Blob(['{}'])) : null,
+    showRuledOut: often(0.5),
+    members: some(FULL.members),
+    reserves: some(FULL.reserves),
+    spacing: often(0.5) ? 400 : 100,
+    route: often(0.4) ? FULL.route : null,
+    selected: often(0.4) ? FULL.selected : null,
+    hovered: often(0.4) ? FULL.hovered : null,
+  };
+}
