@@ -27,14 +27,14 @@ export interface RawGeometry {
 
 type Kind = 'polygon' | 'line' | 'point';
 
-const KINDS: Readonly<Record<string, Kind>> = {
-  Polygon: 'polygon',
-  MultiPolygon: 'polygon',
-  LineString: 'line',
-  MultiLineString: 'line',
-  Point: 'point',
-  MultiPoint: 'point',
-};
+const KINDS: ReadonlyMap<unknown, Kind> = new Map([
+  ['Polygon', 'polygon'],
+  ['MultiPolygon', 'polygon'],
+  ['LineString', 'line'],
+  ['MultiLineString', 'line'],
+  ['Point', 'point'],
+  ['MultiPoint', 'point'],
+]);
 const WORDS: Readonly<Record<Kind, string>> = { polygon: 'polygons', line: 'lines', point: 'points' };
 
 export interface Features {
@@ -65,7 +65,7 @@ export function featuresFrom(raw: readonly RawFeature[], crs: Crs | null, file: 
   const tally = new Tally();
   const counts = new Map<Kind, number>();
   for (const f of raw) {
-    const kind = f.geometry ? KINDS[f.geometry.type] : undefined;
+    const kind = KINDS.get(f.geometry?.type);
     if (kind) counts.set(kind, (counts.get(kind) ?? 0) + 1);
     else
       tally.add(f.geometry ? `geometry of the type ${f.geometry.type} is not read` : 'no geometry: left out');
@@ -81,13 +81,16 @@ export function featuresFrom(raw: readonly RawFeature[], crs: Crs | null, file: 
   const tracks: Track[] = [];
   const spots: Spot[] = [];
   const box: [number, number, number, number] = [Infinity, Infinity, -Infinity, -Infinity];
-  let heights = false;
+  // What was met in the feature at hand.
+  const met = { heights: false, lost: false };
   const point = (p: unknown): [number, number] | null => {
-    if (!Array.isArray(p) || typeof p[0] !== 'number' || typeof p[1] !== 'number') return null;
-    const [x, y] = place(p[0], p[1]);
-    if (!Number.isFinite(x) || !Number.isFinite(y)) return null;
-    if (p.length > 2) heights = true;
-    return [x, y];
+    if (Array.isArray(p) && typeof p[0] === 'number' && typeof p[1] === 'number') {
+      const [x, y] = place(p[0], p[1]);
+      if (p.length > 2) met.heights = true;
+      if (Number.isFinite(x) && Number.isFinite(y)) return [x, y];
+    }
+    met.lost = true;
+    return null;
   };
   const seen = ([x, y]: readonly [number, number]): void => {
     if (x < box[0]) box[0] = x;
@@ -96,22 +99,21 @@ export function featuresFrom(raw: readonly RawFeature[], crs: Crs | null, file: 
     if (y > box[3]) box[3] = y;
   };
   for (const f of raw) {
-    if (!f.geometry || KINDS[f.geometry.type] === undefined) continue;
-    if (KINDS[f.geometry.type] !== kind) {
-      tally.add(`${WORDS[KINDS[f.geometry.type]]} among ${WORDS[kind]} were left out`);
+    const own = KINDS.get(f.geometry?.type);
+    if (!f.geometry || own === undefined) continue;
+    if (own !== kind) {
+      tally.add(`${WORDS[own]} among ${WORDS[kind]} were left out`);
       continue;
     }
     const attributes = plain(f.properties);
     const multi = f.geometry.type.startsWith('Multi');
     const parts: unknown[] = multi ? list(f.geometry.coordinates) : [f.geometry.coordinates];
-    heights = false;
+    met.heights = false;
+    met.lost = false;
     if (kind === 'point') {
       for (const part of parts) {
         const p = point(part);
-        if (!p) {
-          tally.add('a position that is not two numbers: left out');
-          continue;
-        }
+        if (!p) continue;
         seen(p);
         spots.push({ lon: p[0], lat: p[1], attributes });
       }
@@ -128,7 +130,8 @@ export function featuresFrom(raw: readonly RawFeature[], crs: Crs | null, file: 
       if (polygons.length > 0) areas.push({ geometry, attributes });
       for (const p of polygons) for (const ring of p) ring.forEach(seen);
     }
-    if (heights) tally.add('heights were dropped');
+    if (met.heights) tally.add('heights were dropped');
+    if (met.lost) tally.add('a position that is not two numbers: left out');
   }
   const content: Content =
     kind === 'polygon'
