@@ -63,10 +63,16 @@ export function far(metres: number, units: Units): string {
     : amount(metres / 1000, 'distance', units, metres < 10 * long ? 1 : 0);
 }
 
+/** One format for each number of decimals: making one is far dearer than using it. */
+const FORMATS = Array.from(
+  { length: 8 },
+  (_, decimals) =>
+    new Intl.NumberFormat('en-US', { minimumFractionDigits: decimals, maximumFractionDigits: decimals }),
+);
+
+/** 0 to 7 decimals; an em dash where the number is not known. */
 export const number = (x: number, decimals = 0): string =>
-  Number.isFinite(x)
-    ? x.toLocaleString('en-US', { minimumFractionDigits: decimals, maximumFractionDigits: decimals })
-    : '—';
+  Number.isFinite(x) ? FORMATS[decimals].format(x) : '—';
 
 /** Match and probability: two decimals, but never a false 0.00 or 1.00. */
 export function share(x: number): string {

@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { scrollTo, sorted, windowOf } from '../../src/ui/ledger/windowing.ts';
+import { found, scrollTo, sorted, windowOf } from '../../src/ui/ledger/windowing.ts';
 
 const ROW = 30;
 
@@ -34,6 +34,20 @@ describe('bringing a row into view', () => {
     expect(scrollTo(5, ROW, 100, 300)).toBe(100);
     expect(scrollTo(1, ROW, 100, 300)).toBe(30);
     expect(scrollTo(20, ROW, 100, 300)).toBe(20 * ROW + ROW - 300);
+  });
+});
+
+describe('filtering', () => {
+  const names = ['Grey oak by the Ford', 'Tall oak', 'Ford road oak'];
+  const owners = ['Quill', 'Ford estate', ''];
+  const texts = [(r: number) => names[r], (r: number) => owners[r]];
+  it('finds words in any column whatever their case, in the order of the rows', () => {
+    expect(found([2, 1, 0], texts, 'ford')).toEqual([2, 1, 0]);
+    expect(found([2, 1, 0], texts, 'quill')).toEqual([0]);
+    expect(found([2, 1, 0], texts, 'nowhere')).toEqual([]);
+  });
+  it('keeps every row where nothing is asked', () => {
+    expect(found([2, 1, 0], texts, '')).toEqual([2, 1, 0]);
   });
 });
 

@@ -31,6 +31,19 @@ export function scrollTo(row: number, rowHeight: number, scrollTop: number, heig
 
 export type Order = 'up' | 'down';
 
+/** T9 before T10. */
+const TEXTS = new Intl.Collator('en', { numeric: true });
+
+/** Rows of which one of the texts holds the words (lower case); all rows where there are no words. */
+export function found(
+  rows: readonly number[],
+  texts: ReadonlyArray<(row: number) => string>,
+  words: string,
+): readonly number[] {
+  if (words === '') return rows;
+  return rows.filter((row) => texts.some((text) => text(row).toLowerCase().includes(words)));
+}
+
 /** Rows sorted by numbers or texts; what is not known comes last either way; equal ones keep their order. */
 export function sorted(
   rows: readonly number[],
@@ -46,7 +59,7 @@ export function sorted(
       const d =
         typeof a.x === 'number' && typeof b.x === 'number'
           ? a.x - b.x
-          : String(a.x).localeCompare(String(b.x), 'en', { numeric: true });
+          : TEXTS.compare(String(a.x), String(b.x));
       return sign * d || a.i - b.i;
     })
     .map((r) => r.row);
