@@ -5,12 +5,13 @@ import { crsFrom } from '../crs.ts';
 import { crsFromGeoKeys } from '../crsGeoKeys.ts';
 import type { Source } from '../source.ts';
 import { BlockCache } from './blocks.ts';
+import { cellType, typeName } from './cellType.ts';
 import { checkDirectories } from './geotiffDirectory.ts';
 import { GeotiffRaster } from './geotiffRaster.ts';
 import { adapted } from './geotiffSource.ts';
 import { bandMetas, pixelTransform } from './geotiffTags.ts';
 import { trouble } from './geotiffTrouble.ts';
-import { cellType, levelOf, typeName, type Level } from './levels.ts';
+import { levelOf, type Level } from './levels.ts';
 import type { Raster } from './raster.ts';
 import type { Format, Opened, ReadOptions } from './types.ts';
 

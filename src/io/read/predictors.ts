@@ -1,0 +1,56 @@
+/** What is done to cells after unpacking: byte order, differences undone, half floats. */
+/** Big-endian cells to the machine's order (all machines in use are little-endian), in place. */
+export function swap(data: ArrayBuffer, bytes: number): void {
+  if (bytes === 1) return;
+  const all = new Uint8Array(data);
+  for (let i = 0; i + bytes <= all.length; i += bytes) all.subarray(i, i + bytes).reverse();
+}
+
+/** TIFF 6.0, section 14, "horizontal differencing": each cell of a row was stored less its left neighbour's bits. */
+export function undoDifferences(data: ArrayBuffer, bits: number, width: number, samples: number): void {
+  const words = { 8: Uint8Array, 16: Uint16Array, 32: Uint32Array }[bits];
+  const row = width * samples;
+  if (words) {
+    const cells = new words(data, 0, Math.floor((data.byteLength * 8) / bits));
+    for (let start = 0; start < cells.length; start += row) {
+      const end = Math.min(cells.length, start + row);
+      for (let i = start + samples; i < end; i++) cells[i] += cells[i - samples];
+    }
+  } else if (bits === 64) {
+    const cells = new BigUint64Array(data, 0, Math.floor(data.byteLength / 8));
+    for (let start = 0; start < cells.length; start += row) {
+      const end = Math.min(cells.length, start + row);
+      for (let i = start + samples; i < end; i++) cells[i] += cells[i - samples];
+    }
+  } else throw new Error(`predictor 2 for ${bits}-bit cells`);
+}
+
+/**
+ * TIFF technical note 3, "floating point predictor": the bytes of a row were laid out by significance, the highest of all
+ * cells first, and each was stored less its left neighbour. Gives cells in the machine's order, in place.
+ */
+export function undoFloatDifferences(data: ArrayBuffer, bits: number, width: number, samples: number): void {
+  const all = new Uint8Array(data);
+  const bytes = bits / 8;
+  const n = width * samples;
+  const row = new Uint8Array(n * bytes);
+  for (let start = 0; start + row.length <= all.length; start += row.length) {
+    row.set(all.subarray(start, start + row.length));
+    for (let i = samples; i < row.length; i++) row[i] += row[i - samples];
+    for (let b = 0; b < bytes; b++) {
+      const plane = (bytes - 1 - b) * n;
+      for (let i = 0, at = start + b; i < n; i++, at += bytes) all[at] = row[plane + i];
+    }
+  }
+}
+
+/** 16-bit floats (IEEE 754 binary16) as 32-bit ones. */
+export function halves(stored: Uint16Array): Float32Array {
+  return Float32Array.from(stored, (h) => {
+    const sign = h & 0x8000 ? -1 : 1;
+    const exponent = (h >> 10) & 31;
+    const fraction = h & 1023;
+    if (exponent === 31) return fraction ? NaN : sign * Infinity;
+    return exponent === 0 ? sign * fraction * 2 ** -24 : sign * (1 + fraction / 1024) * 2 ** (exponent - 15);
+  });
+}
