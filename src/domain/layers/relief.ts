@@ -34,7 +34,15 @@ const LIGHTS: ReadonlyArray<readonly [azimuth: number, weight: number]> = [
   [270, 0.2],
   [0, 0.2],
 ];
-const ALTITUDE = (45 * Math.PI) / 180;
+/** Height of the lights is 45 degrees: sine and cosine alike. */
+const DIAGONAL = Math.SQRT1_2;
+/** Of each light: its share towards east, towards north, and its weight. */
+const BEAMS = LIGHTS.map(([azimuth, weight]) => {
+  const a = (azimuth * Math.PI) / 180;
+  return [DIAGONAL * Math.sin(a), DIAGONAL * Math.cos(a), weight] as const;
+});
+/** Steps of the tint: finer than a screen shows. */
+const STEPS = 256;
 
 /**
  * Hillshade (Lambert, slopes by Horn 1981) over an elevation tint.
@@ -52,46 +60,51 @@ export function relief(
 ): Uint8ClampedArray<ArrayBuffer> {
   const out = new Uint8ClampedArray(new ArrayBuffer(width * height * 4));
   const stride = width + 2;
-  const flat = Math.sin(ALTITUDE);
+  const tint = new Float32Array(3 * (STEPS + 1));
+  for (let i = 0; i <= STEPS; i++) tint.set(rampColour(style.tint, i / STEPS), 3 * i);
+  const tintScale = STEPS / (style.high - style.low || 1);
+  const steep = exaggeration / (8 * cell);
+  const { shade, light, strength } = style;
   for (let y = 0; y < height; y++) {
     for (let x = 0; x < width; x++) {
       const c = (y + 1) * stride + x + 1;
       const h = z[c];
-      if (Number.isNaN(h)) continue;
+      if (h !== h) continue;
       // A missing neighbour is taken as level ground: the edge of the data is no cliff.
-      const at = (k: number): number => (Number.isNaN(z[c + k]) ? h : z[c + k]);
-      const dzdx =
-        ((at(1 - stride) + 2 * at(1) + at(1 + stride) - at(-1 - stride) - 2 * at(-1) - at(-1 + stride)) /
-          (8 * cell)) *
-        exaggeration;
-      const dzdy =
-        ((at(-1 - stride) +
-          2 * at(-stride) +
-          at(1 - stride) -
-          at(-1 + stride) -
-          2 * at(stride) -
-          at(1 + stride)) /
-          (8 * cell)) *
-        exaggeration;
-      const norm = Math.sqrt(1 + dzdx * dzdx + dzdy * dzdy);
+      let [nw, n, ne] = [z[c - stride - 1], z[c - stride], z[c - stride + 1]];
+      let [w, e] = [z[c - 1], z[c + 1]];
+      let [sw, s, se] = [z[c + stride - 1], z[c + stride], z[c + stride + 1]];
+      const sum = nw + n + ne + w + e + sw + s + se;
+      if (sum !== sum) {
+        [nw, n, ne] = [known(nw, h), known(n, h), known(ne, h)];
+        [w, e] = [known(w, h), known(e, h)];
+        [sw, s, se] = [known(sw, h), known(s, h), known(se, h)];
+      }
+      const dzdx = (ne + 2 * e + se - nw - 2 * w - sw) * steep;
+      const dzdy = (nw + 2 * n + ne - sw - 2 * s - se) * steep;
+      const norm = 1 / Math.sqrt(1 + dzdx * dzdx + dzdy * dzdy);
       let lit = 0;
-      for (const [azimuth, weight] of LIGHTS) {
-        const a = (azimuth * Math.PI) / 180;
-        const dot =
-          (Math.sin(ALTITUDE) - Math.cos(ALTITUDE) * (dzdx * Math.sin(a) + dzdy * Math.cos(a))) / norm;
-        lit += weight * Math.max(0, dot);
+      for (const [east, north, weight] of BEAMS) {
+        const dot = (DIAGONAL - dzdx * east - dzdy * north) * norm;
+        if (dot > 0) lit += weight * dot;
       }
       // Level ground keeps its tint; only what is darker or lighter than it is shaded.
-      const amount = style.strength * Math.min(1, Math.abs(lit - flat) / (lit < flat ? flat : 1 - flat));
-      const towards = lit < flat ? style.shade : style.light;
-      const tint = rampColour(style.tint, (h - style.low) / (style.high - style.low || 1));
+      const darker = lit < DIAGONAL;
+      const amount = Math.min(
+        strength,
+        (strength * Math.abs(lit - DIAGONAL)) / (darker ? DIAGONAL : 1 - DIAGONAL),
+      );
+      const towards = darker ? shade : light;
+      const t = 3 * Math.round(Math.min(STEPS, Math.max(0, (h - style.low) * tintScale)));
       const p = (y * width + x) * 4;
-      for (let k = 0; k < 3; k++) out[p + k] = tint[k] + amount * (towards[k] - tint[k]);
+      for (let k = 0; k < 3; k++) out[p + k] = tint[t + k] + amount * (towards[k] - tint[t + k]);
       out[p + 3] = 255;
     }
   }
   return out;
 }
+
+const known = (value: number, otherwise: number): number => (value === value ? value : otherwise);
 
 /** Values or class codes in the colours of their legend; transparent where missing or without a class. */
 export function legendPixels(

@@ -42,6 +42,14 @@ export async function tile(desk: Desk, input: TileInput): Promise<Result<ImageBi
   return ok(pixels.value ? await createImageBitmap(new ImageData(pixels.value, TILE, TILE)) : null);
 }
 
+/**
+ * How much higher than it is the ground is drawn. From afar slopes average out, so it grows by 0.45 a zoom level below 13;
+ * and the less there is between low and high ground of the whole raster (metres), the more, up to threefold: the draws
+ * of gently rolling land are to be seen, and mountains are not to turn black. Chosen by eye.
+ */
+export const exaggerationOf = (z: number, range: number): number =>
+  (2 + 0.45 * Math.max(0, 13 - z)) * Math.min(3, Math.max(1, 800 / range));
+
 /** RGBA of one tile; null where the raster has nothing in it. */
 export async function tilePixels(
   layer: OpenLayer,
@@ -59,8 +67,7 @@ export async function tilePixels(
   // Mercator stretches towards the poles; the ground is that much smaller than the pixel says.
   const latitude = (mercatorLatitude((y + 0.5) / 2 ** z) * Math.PI) / 180;
   const cell = (EARTH / (TILE * 2 ** z)) * Math.cos(latitude);
-  // From afar slopes average out; a little more height keeps ridges readable.
-  const exaggeration = 1 + Math.max(0, 13 - z) * 0.45;
+  const exaggeration = exaggerationOf(z, high - low);
   return ok(relief(values.value, TILE, TILE, cell, exaggeration, { ...RELIEF[scheme], low, high }));
 }
 
