@@ -19,7 +19,8 @@ export interface Harness {
     width?: number;
     height?: number;
     scheme?: 'light' | 'dark';
-    args?: string[];
+    /** A wide screen with a finger; narrow ones have one anyway. */
+    touch?: boolean;
   }): Promise<Visit>;
   close(): Promise<void>;
 }
@@ -43,12 +44,12 @@ export async function startHarness(): Promise<Harness> {
   });
   return {
     url,
-    async visit({ path = '', width = 1440, height = 900, scheme = 'light' } = {}) {
+    async visit({ path = '', width = 1440, height = 900, scheme = 'light', touch = false } = {}) {
       const context = await browser.newContext({
         viewport: { width, height },
         colorScheme: scheme,
         acceptDownloads: true,
-        ...(width < 720 ? { hasTouch: true, isMobile: true } : {}),
+        ...(width < 720 ? { hasTouch: true, isMobile: true } : { hasTouch: touch }),
       });
       const requests: string[] = [];
       const complaints: string[] = [];
