@@ -19,8 +19,7 @@ export interface Harness {
     width?: number;
     height?: number;
     scheme?: 'light' | 'dark';
-    /** A wide screen with a finger; narrow ones have one anyway. */
-    touch?: boolean;
+    args?: string[];
   }): Promise<Visit>;
   close(): Promise<void>;
 }
@@ -44,12 +43,12 @@ export async function startHarness(): Promise<Harness> {
   });
   return {
     url,
-    async visit({ path = '', width = 1440, height = 900, scheme = 'light', touch = false } = {}) {
+    async visit({ path = '', width = 1440, height = 900, scheme = 'light' } = {}) {
       const context = await browser.newContext({
         viewport: { width, height },
         colorScheme: scheme,
         acceptDownloads: true,
-        ...(width < 720 ? { hasTouch: true, isMobile: true } : { hasTouch: touch }),
+        ...(width < 720 ? { hasTouch: true, isMobile: true } : {}),
       });
       const requests: string[] = [];
       const complaints: string[] = [];
