@@ -19,7 +19,6 @@ export interface Harness {
     width?: number;
     height?: number;
     scheme?: 'light' | 'dark';
-    args?: string[];
   }): Promise<Visit>;
   close(): Promise<void>;
 }
