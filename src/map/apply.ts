@@ -1,7 +1,7 @@
 /** Does the steps of a diff on a live map. */
 import type { GeoJSONSource, Map as GlMap, SourceSpecification } from 'maplibre-gl';
 import type { Step } from './diff.ts';
-import type { MapSource } from './style.ts';
+import type { MapSource } from './mapStyle.ts';
 
 /** Finest tiles that are made of a raster; beyond, the map stretches them. */
 const FINEST = 15;

@@ -1,6 +1,6 @@
 /** What has to be done to a drawn map so that it shows another style: pure, applied by apply.ts. */
 import type { LayerSpecification } from 'maplibre-gl';
-import type { MapSource, MapStyle } from './style.ts';
+import type { MapSource, MapStyle } from './mapStyle.ts';
 
 export type Step =
   | { readonly do: 'remove layer'; readonly id: string }

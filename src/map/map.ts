@@ -11,7 +11,8 @@ import { diff } from './diff.ts';
 import { mark, MARK_RATIO } from './marks.ts';
 import { loadOutlines } from './outlines.ts';
 import { watchPointer } from './pointer.ts';
-import { EMPTY, styleOf, type MapStyle, type Outlines } from './style.ts';
+import { EMPTY, type MapStyle, type Outlines } from './mapStyle.ts';
+import { styleOf } from './style.ts';
 import type { MapEvents, MapHandle, MapView, TileMaker } from './view.ts';
 
 setWorkerUrl(workerUrl);

@@ -3,7 +3,7 @@ import type { Feature, MultiPolygon, Position } from 'geojson';
 import countiesUrl from 'us-atlas/counties-10m.json?url';
 import { feature, mesh } from 'topojson-client';
 import type { GeometryCollection, Topology } from 'topojson-specification';
-import type { Outlines } from './style.ts';
+import type { Outlines } from './mapStyle.ts';
 
 type Atlas = Topology<{ states: GeometryCollection<{ name: string }>; counties: GeometryCollection }>;
 

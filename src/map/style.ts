@@ -1,45 +1,14 @@
 /** The map's style as a pure function of what it shows. Nothing is computed here but discs; data goes by reference. */
 import type { Feature, Geometry } from 'geojson';
 import type { LayerSpecification } from 'maplibre-gl';
-import type { Box } from '../domain/base/geo.ts';
 import { coloursOf } from './colours.ts';
 import { contextLayers } from './contextLayers.ts';
 import { outlineLayers, rasterLayer } from './groundLayers.ts';
+import type { MapSource, MapStyle, Outlines } from './mapStyle.ts';
 import { inOrder } from './order.ts';
 import type { MapView } from './view.ts';
 import { workStyle } from './workStyle.ts';
 import { zoneLayers } from './zoneLayers.ts';
-
-export type MapSource =
-  | { readonly kind: 'raster'; readonly key: string; readonly tiles: string; readonly bounds: Box }
-  /** GeoJSON text that only the map's worker reads; new data is another Blob. */
-  | { readonly kind: 'file'; readonly blob: Blob; readonly options: GeojsonOptions }
-  /** A few features made on the spot, only when the key is another than before. */
-  | {
-      readonly kind: 'features';
-      readonly key: string;
-      readonly features: () => Feature[];
-      readonly options: GeojsonOptions;
-    };
-
-export interface GeojsonOptions {
-  readonly buffer?: number;
-  readonly maxzoom?: number;
-}
-
-export interface MapStyle {
-  readonly sources: Readonly<Record<string, MapSource>>;
-  /** In the order of order.ts. */
-  readonly layers: readonly LayerSpecification[];
-}
-
-export interface Outlines {
-  readonly states: Geometry;
-  readonly counties: Geometry;
-  readonly names: Feature[];
-}
-
-export const EMPTY: MapStyle = { sources: {}, layers: [] };
 
 export function styleOf(view: MapView, outlines: Outlines | null): MapStyle {
   const c = coloursOf(view.scheme);

@@ -7,7 +7,7 @@ import type { Colours } from './colours.ts';
 import { SANS, SERIF } from './fonts.ts';
 import { byZoom } from './groundLayers.ts';
 import { markName } from './marks.ts';
-import type { MapSource, MapStyle } from './style.ts';
+import type { MapSource, MapStyle } from './mapStyle.ts';
 import type { MapView, Scheme } from './view.ts';
 
 const DISC_POINTS = 64;

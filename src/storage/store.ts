@@ -3,7 +3,7 @@
  * so a closed lid leaves the last whole save. Nothing is written before the load has ended (the caller holds that).
  */
 import { openDB, type DBSchema, type IDBPDatabase } from 'idb';
-import { fail, ok, type Result } from '../domain/base/result.ts';
+import { fail, ok, type Failure, type Result } from '../domain/base/result.ts';
 
 /** Version of the records; a higher one in the browser than here is refused, a lower one is migrated step by step. */
 export const STORE_VERSION = 1;
@@ -69,7 +69,7 @@ export async function openStore(name = 'kinstand'): Promise<Result<Store>> {
   }
 }
 
-function refused(error: unknown): { ok: false; failure: import('../domain/base/result.ts').Failure } {
+function refused(error: unknown): { ok: false; failure: Failure } {
   const full = error instanceof DOMException && error.name === 'QuotaExceededError';
   return fail(
     'storage',

@@ -2,7 +2,8 @@ import type { LayerSpecification } from 'maplibre-gl';
 import { describe, expect, it } from 'vitest';
 import { rng } from '../../src/domain/base/rng.ts';
 import { diff, type Step } from '../../src/map/diff.ts';
-import { EMPTY, styleOf, type MapSource, type MapStyle } from '../../src/map/style.ts';
+import { EMPTY, type MapSource, type MapStyle } from '../../src/map/mapStyle.ts';
+import { styleOf } from '../../src/map/style.ts';
 import { BARE, FULL, randomView } from './views.ts';
 
 type Plain = Record<string, unknown> & {

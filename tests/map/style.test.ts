@@ -1,7 +1,8 @@
 import { validateStyleMin } from '@maplibre/maplibre-gl-style-spec';
 import { describe, expect, it } from 'vitest';
 import { rank } from '../../src/map/order.ts';
-import { styleOf, type MapSource, type MapStyle, type Outlines } from '../../src/map/style.ts';
+import type { MapSource, MapStyle, Outlines } from '../../src/map/mapStyle.ts';
+import { styleOf } from '../../src/map/style.ts';
 import type { MapView } from '../../src/map/view.ts';
 import { BARE, FULL } from './views.ts';
 

@@ -7,7 +7,7 @@ import * as v from 'valibot';
 
 export const PLAN_VERSION = 1;
 
-const id = v.pipe(v.string(), v.regex(/^[^\s\/\\][^\/\\]{0,79}$/, 'one to 80 characters without slashes'));
+const id = v.pipe(v.string(), v.regex(/^[^\s/\\][^/\\]{0,79}$/, 'one to 80 characters without slashes'));
 const text = v.string();
 const positive = v.pipe(v.number(), v.finite(), v.gtValue(0));
 const notNegative = v.pipe(v.number(), v.finite(), v.minValue(0));

@@ -60,7 +60,7 @@ function featuresOf(value: unknown): RawFeature[] | null {
     const { features } = value as { features?: unknown };
     return Array.isArray(features)
       ? features.map((f) => ({
-          geometry: ((f as RawFeature | null)?.geometry ?? null) as RawGeometry | null,
+          geometry: (f as RawFeature | null)?.geometry ?? null,
           properties: (f as RawFeature | null)?.properties ?? null,
         }))
       : null;
