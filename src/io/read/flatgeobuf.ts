@@ -1,6 +1,7 @@
 import { deserialize } from 'flatgeobuf/lib/mjs/geojson.js';
 import { fail, ok, type Result } from '../../domain/base/result.ts';
 import { crsFrom, crsFromEpsg, type Crs } from '../crs.ts';
+import { flatgeobufFeatures } from './flatgeobufCheck.ts';
 import { featuresFrom, type RawFeature } from './geometry.ts';
 import type { Format } from './types.ts';
 
@@ -14,7 +15,6 @@ interface HeaderCrs {
 
 interface Header {
   readonly crs: HeaderCrs | null;
-  readonly featuresCount: number;
 }
 
 /** FlatGeobuf, version 3. */
@@ -26,13 +26,17 @@ export const flatgeobuf: Format = {
   async read(source, options) {
     const bytes = await source.readAll();
     if (!bytes.ok) return bytes;
+    const features = flatgeobufFeatures(bytes.value, source.name);
+    if (!features.ok) return features;
+    // The library goes round without end over an index of no features.
+    if (features.value === 0) return fail('content', source.name, 'holds no features', 'Check the file.');
     const raw: RawFeature[] = [];
     let header: Header | null = null;
     try {
       // A copy: the library reads from the start of the underlying buffer.
       const options = { headerMetaFn: (h: unknown) => (header = h as Header) };
       for await (const feature of deserialize(bytes.value.slice(), options)) {
-        raw.push(feature as unknown as RawFeature);
+        raw.push(feature);
       }
     } catch (error) {
       const why = error instanceof Error ? error.message : String(error);
@@ -44,14 +48,6 @@ export const flatgeobuf: Format = {
       );
     }
     const head = header as Header | null;
-    if (head && head.featuresCount > raw.length) {
-      return fail(
-        'format',
-        source.name,
-        `ends after ${raw.length} of ${head.featuresCount} features`,
-        'Get the file again.',
-      );
-    }
     const crs = options.crs ? crsFrom(options.crs, source.name) : ownCrs(head?.crs ?? null, source.name);
     if (!crs.ok) return crs;
     const read = featuresFrom(raw, crs.value, source.name);
