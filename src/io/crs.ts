@@ -83,13 +83,14 @@ function onNad27(where: string, name: string) {
   );
 }
 
+/** By name, or by its ellipsoid (Clarke 1866), which no other datum of North America has. */
+const NAD27 = /NAD[ _]?(19)?27|North[ _]American[ _](Datum[ _])?(of[ _])?1927|Clarke[ _]1866|\+ellps=clrk66/i;
 const DEGREES = /^\s*(GEOGCS|GEOGCRS|GEODCRS)|\+proj=(longlat|latlong|lonlat|latlon)\b/i;
 const FEET = /\+units=(us-)?ft|foot|feet/i;
 
 /** From a PROJ string or a WKT of a plain (not compound) system; `name` is what the user is shown. */
 export function crsFromProj(definition: string, name: string, where: string): Result<Crs> {
-  if (/NAD[ _]?(19)?27|North_American_(Datum_)?1927|\+ellps=clrk66/i.test(definition))
-    return onNad27(where, name);
+  if (NAD27.test(definition)) return onNad27(where, name);
   const cannot = (why: string) =>
     fail('crs', where, `uses the coordinate system ${name}, which cannot be used (${why})`, GIVE);
   if (/\+nadgrids=(?!@null)/i.test(definition)) return cannot('it needs a shift grid');

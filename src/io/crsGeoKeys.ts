@@ -192,6 +192,8 @@ function datumOf(keys: GeoKeys, number: (...names: string[]) => number | undefin
   const a = number('GeogSemiMajorAxisGeoKey');
   const flattening = number('GeogInvFlatteningGeoKey');
   const b = number('GeogSemiMinorAxisGeoKey');
+  // Clarke 1866: NAD27, though only its code (4267) or nothing may say so.
+  if (a !== undefined && Math.abs(a - 6378206.4) < 0.1) return null;
   if (a !== undefined && flattening !== undefined) return `+a=${a} +rf=${flattening} +towgs84=0,0,0`;
   if (a !== undefined && b !== undefined) return `+a=${a} +b=${b} +towgs84=0,0,0`;
   return null;

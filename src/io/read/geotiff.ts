@@ -90,7 +90,14 @@ export async function openGeotiff(
     const bands = await bandMetas(full);
     const key = `${source.name}#${opened++}`;
     const levels = levelsOf(images, key);
-    if (!levels || (await cutShort(levels[0], source.size)))
+    if (levels === 'huge')
+      return fail(
+        'format',
+        source.name,
+        'is stored in pieces too large to read one by one',
+        'Write it again in tiles, as a cloud-optimized GeoTIFF.',
+      );
+    if (levels === 'damaged' || (await cutShort(levels[0], source.size)))
       return fail('format', source.name, 'is damaged or cut short', 'Get the file again.');
     const raster = new GeotiffRaster(source.name, key, levels, bands, crs.value, transform, cache);
     const misplaced = raster.offGlobe();
@@ -112,8 +119,8 @@ export async function openGeotiff(
 const SMALLER = 1;
 const MASK = 4;
 
-/** Full size first, then the overviews from fine to coarse, each with its mask; null where a header cannot be true. */
-function levelsOf(images: readonly GeoTIFFImage[], key: string): Level[] | null {
+/** Full size first, then the overviews from fine to coarse, each with its mask. */
+function levelsOf(images: readonly GeoTIFFImage[], key: string): Level[] | 'damaged' | 'huge' {
   const [full] = images;
   const kind = (image: GeoTIFFImage): number => Number(image.fileDirectory.getValue('NewSubfileType') ?? 0);
   const masks = images.filter((image) => (kind(image) & MASK) !== 0);
@@ -124,10 +131,11 @@ function levelsOf(images: readonly GeoTIFFImage[], key: string): Level[] | null 
     const type = cellType(image);
     const own = masks.find((m) => m.getWidth() === image.getWidth() && m.getHeight() === image.getHeight());
     const maskType = own ? cellType(own) : null;
-    const mask = own && maskType ? levelOf(own, maskType, `${key}/mask${i}`) : null;
-    const level = type ? levelOf(image, type, `${key}/${i}`, mask) : null;
-    if (level) levels.push(level);
-    else if (i === 0) return null;
+    const cut = own && maskType ? levelOf(own, maskType, `${key}/mask${i}`) : null;
+    const mask = typeof cut === 'string' ? null : cut;
+    const level = type ? levelOf(image, type, `${key}/${i}`, mask) : 'damaged';
+    if (typeof level !== 'string') levels.push(level);
+    else if (i === 0) return level;
   }
   return levels.sort((a, b) => b.width - a.width);
 }

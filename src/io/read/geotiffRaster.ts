@@ -10,7 +10,8 @@ import type { Crs } from '../crs.ts';
 import type { BlockCache, Cells } from './blocks.ts';
 import { bilinearInto, countCircle, nearestInto, rawCell, reachOf, type Loaded, type Step } from './cells.ts';
 import { trouble } from './geotiffTrouble.ts';
-import { readBlock, type Level } from './levels.ts';
+import type { Level } from './levels.ts';
+import { readBlock } from './readBlock.ts';
 import { runsOf } from './runs.ts';
 import type { Affine, BandMeta, Raster } from './raster.ts';
 
