@@ -146,3 +146,14 @@ export function letters(i: number): string {
   const last = String.fromCharCode(65 + (i % 26));
   return i < 26 ? last : letters(Math.floor(i / 26) - 1) + last;
 }
+
+/** Words that begin a line of their own. */
+export const capital = (words: string): string => words.charAt(0).toUpperCase() + words.slice(1);
+
+/** Words that end as a sentence: one full stop, never two. */
+export const stopped = (words: string): string =>
+  words === '' || /[.!?…]$/.test(words) ? words : `${words}.`;
+
+/** How many times: "×1.5", "×12". */
+export const times = (x: number): string =>
+  `×${x >= 10 ? number(Math.round(x)) : String(Number(x.toPrecision(2)))}`;

@@ -3,6 +3,7 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import {
   amount,
+  capital,
   clock,
   duration,
   far,
@@ -11,6 +12,8 @@ import {
   measured,
   share,
   shown,
+  stopped,
+  times,
   travel,
   typed,
   type Quantity,
@@ -109,5 +112,24 @@ describe('shares, times and letters', () => {
   it('letters the 27th reserve AA, so that no two share a letter', () => {
     expect([0, 25, 26, 51, 52].map(letters)).toEqual(['A', 'Z', 'AA', 'AZ', 'BA']);
     expect(new Set(Array.from({ length: 500 }, (_, i) => letters(i))).size).toBe(500);
+  });
+});
+
+describe('sentences', () => {
+  it('end in one stop, whoever wrote it', () => {
+    expect(['is cut short', 'Load it again.', 'Is it?', 'Looking …', ''].map(stopped)).toEqual([
+      'is cut short.',
+      'Load it again.',
+      'Is it?',
+      'Looking …',
+      '',
+    ]);
+  });
+  it('begin with a capital, names left as they are', () => {
+    expect(capital('ask the owner at Quill Ford')).toBe('Ask the owner at Quill Ford');
+    expect(capital('')).toBe('');
+  });
+  it('give factors to two figures', () => {
+    expect([1.05, 1.5, 9.94, 10.4, 1234].map(times)).toEqual(['×1.1', '×1.5', '×9.9', '×10', '×1,234']);
   });
 });
