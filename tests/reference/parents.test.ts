@@ -114,6 +114,10 @@ const LAYOUTS: readonly Layout[] = [
   { seed: 14, n: 250, side: 6000, centres: 0, whole: false },
   { seed: 15, n: 300, side: 8000, centres: 0, whole: false },
   { seed: 16, n: 400, side: 10_000, centres: 0, whole: true },
+  // So crowded that about one in eight fits: the bound by groups alone is a member or two too high.
+  { seed: 18, n: 300, side: 3000, centres: 0, whole: true },
+  { seed: 19, n: 400, side: 3000, centres: 0, whole: false },
+  { seed: 20, n: 400, side: 4000, centres: 6, whole: false },
   { seed: 17, n: 400, side: 10_000, centres: 40, whole: false },
 ];
 

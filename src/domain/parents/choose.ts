@@ -2,14 +2,18 @@
  * The parent set: exactly K candidates, pairwise at least the spacing apart, with the greatest total weight, and the proof.
  * Where K cannot be had: the largest number that can, and the heaviest set of that number.
  *
- * Deterministic: candidates are taken heaviest first, equal weights by id, whatever the order of the rows; of sets with
- * equal totals the one met first in that order is kept.
+ * Deterministic: candidates are taken heaviest first, equal weights by id, whatever the order of the rows, and every step
+ * depends on that order and the positions alone; of sets with equal totals the one met first is kept. So of two candidates
+ * that could stand for one another the lower id is chosen, though the ids of the whole set need not be the lowest of all
+ * sets with that total. Totals within 1e-12 of one another, relative, are equal: sums in double precision differ by as much.
  */
+import { localFrame } from '../base/geodesy.ts';
 import { cliqueCover } from './cliques.ts';
 import { components, conflictGraph, inducedGraph, tooClose, type ConflictGraph } from './conflicts.ts';
 import { undominated } from './dominated.ts';
 import { incumbent } from './incumbent.ts';
-import { search, type SearchLimits, type SearchResult } from './search.ts';
+import { prices } from './prices.ts';
+import { search, type SearchLimits, type SearchProblem } from './search.ts';
 import type { ParentProblem, ParentSet, ParentStatus } from './types.ts';
 
 export interface ChooseOptions {
@@ -22,6 +26,7 @@ export interface ChooseOptions {
 
 const SEED = 7;
 const KICKS = 300;
+const ROUNDS = 300;
 
 export function chooseParents(problem: ParentProblem, options: ChooseOptions = {}): ParentSet {
   const { lon, lat, weight, id, spacing, count } = problem;
@@ -102,28 +107,25 @@ function solve(
   limits: SearchLimits,
 ): Solved {
   const first = heaviestFirst(rows, need, close);
-  if (first.length === need)
-    return exactly(problem, prefix(problem.weight, rows, need, first, close), need, first, close, limits, -1);
+  const had = { largest: -1, largestBound: rows.length, bottlenecks: [] };
+  if (first.length === need) {
+    const kept = prefix(problem.weight, rows, need, first, close);
+    return { ...had, ...exactly(problem, kept, need, first, close, limits) };
+  }
   const graph = conflictGraph(problem, rows, problem.spacing, close);
-  const parts = components(graph).map((vertices) => largestOf(graph, vertices, limits));
+  const parts = components(graph).map((vertices) => largestOf(problem, rows, graph, vertices, limits));
   const largest = parts.reduce((sum, p) => sum + p.set.length, 0);
   const largestBound = parts.reduce((sum, p) => sum + p.bound, 0);
-  if (largest >= need) {
-    const weights = Float64Array.from(rows, (r) => problem.weight[r]);
-    const start = parts.flatMap((p) => p.set).sort((a, b) => weights[b] - weights[a] || a - b);
-    const found = exactly(
-      problem,
-      rows,
-      need,
-      start.slice(0, need).map((v) => rows[v]),
-      close,
-      limits,
-      largestBound === largest ? largest : -1,
-      true,
-    );
-    return { ...found, largestBound };
-  }
-  return fewer(problem, rows, graph, parts, close, limits);
+  if (largest < need) return fewer(problem, rows, graph, parts, close, limits);
+  const { weight } = problem;
+  const start = parts
+    .flatMap((p) => p.set)
+    .sort((a, b) => a - b)
+    .slice(0, need)
+    .map((v) => rows[v]);
+  const near = largestBound === need ? 'largest' : 'near';
+  const found = exactly(problem, prefix(weight, rows, need, start, close), need, start, close, limits, near);
+  return { ...had, ...found, largest: largestBound === largest ? largest : -1, largestBound };
 }
 
 /** Greedy by weight; only its number and total matter here. */
@@ -175,58 +177,98 @@ function exactly(
   known: readonly number[],
   close: Close,
   limits: SearchLimits,
-  largest: number,
-  tight = false,
-): Solved {
+  near?: SearchProblem['near'],
+): Pick<Solved, 'status' | 'rows' | 'total' | 'bound' | 'nodes'> {
   const { weight } = problem;
-  const whole = conflictGraph(problem, rows, problem.spacing, close);
-  const at = new Map(rows.map((r, v) => [r, v]));
-  const given = known.map((r) => at.get(r) as number);
+  const totalOf = (set: readonly number[]): number => set.reduce((sum, r) => sum + weight[r], 0);
+  let total = totalOf(known);
+  const slack = 1e-12 * Math.max(1, total);
+  // Often nothing can be heavier: the heaviest trees are far apart, or all weigh the same.
+  const top = groupBound(weight, rows, need, close);
+  if (top <= total + slack) return { status: 'optimal', rows: known, total, bound: total, nodes: 0 };
+  let graph = conflictGraph(problem, rows, problem.spacing, close);
   const better = incumbent(
-    whole,
+    graph,
     Float64Array.from(rows, (r) => weight[r]),
     need,
     KICKS,
     SEED,
-  );
-  const totalOf = (set: readonly number[]): number => set.reduce((sum, v) => sum + weight[rows[v]], 0);
-  const start = better.length === need && totalOf(better) > totalOf(given) ? better : given;
+  ).map((v) => rows[v]);
+  let best = known;
+  if (better.length === need && totalOf(better) > total + slack) {
+    best = better;
+    total = totalOf(better);
+  }
   // With a heavier set known, fewer rows can matter.
-  const startRows = start.map((v) => rows[v]);
-  const kept = prefix(weight, rows, need, startRows, close);
-  const graph = kept.length === rows.length ? whole : inducedGraph(whole, Array.from(kept.keys()));
-  const weights = Float64Array.from(kept, (r) => weight[r]);
+  const kept = prefix(weight, rows, need, best, close);
+  if (kept.length < rows.length) graph = inducedGraph(graph, Array.from(kept.keys()));
+  const found = heavier(problem, kept, graph, need, total, limits, near);
+  const bound = Math.min(top, found.bound);
+  return {
+    status: bound <= found.total + 1e-12 * Math.max(1, found.total) ? 'optimal' : 'within',
+    rows: found.rows ?? best,
+    total: found.total,
+    bound: Math.max(bound, found.total),
+    nodes: found.nodes,
+  };
+}
+
+/** A set of k of the rows that is heavier than `known`, or null; the greater total, and a bound on any. */
+function heavier(
+  problem: ParentProblem,
+  rows: readonly number[],
+  graph: ConflictGraph,
+  k: number,
+  known: number,
+  limits: SearchLimits,
+  near?: SearchProblem['near'],
+): { rows: readonly number[] | null; total: number; bound: number; nodes: number } {
+  const weights = Float64Array.from(rows, (r) => problem.weight[r]);
   const left = undominated(graph, weights);
-  const small = inducedGraph(graph, left);
-  const renumber = new Map(left.map((v, i) => [v, i]));
-  const startLeft = start.map((v) => renumber.get(v));
   const found = search(
     {
-      graph: small,
-      cliques: cliqueCover(small),
+      graph: inducedGraph(graph, left),
       weight: Float64Array.from(left, (v) => weights[v]),
-      k: need,
-      tight,
-      start: startLeft.every((v) => v !== undefined) ? startLeft : null,
-      grain: 0,
+      ...positions(
+        problem,
+        left.map((v) => rows[v]),
+      ),
+      k,
+      near,
+      known,
+      grain: grainOf(weights),
     },
     limits,
   );
-  const total = totalOf(start);
-  const won = found.set !== null && found.total >= total;
-  const set = won ? found.set.map((v) => kept[left[v]]) : startRows;
-  const best = won ? found.total : total;
-  const bound = Math.max(best, found.bound === -Infinity ? best : found.bound);
-  const proven = bound <= best + 1e-12 * Math.max(1, best);
+  return { ...found, rows: found.set && found.set.map((v) => rows[left[v]]) };
+}
+
+/** Whole multiple that all weights are of, to three decimals, as of weights typed in; 0 where there is none. */
+function grainOf(weights: Float64Array): number {
+  for (const scale of [1, 10, 100, 1000]) {
+    let grain = 0;
+    const fits = weights.every((w) => {
+      const whole = Math.round(w * scale);
+      grain = gcd(grain, whole);
+      return Math.abs(w * scale - whole) < 1e-12 * scale * Math.max(1, w);
+    });
+    if (fits) return grain / scale;
+  }
+  return 0;
+}
+
+const gcd = (a: number, b: number): number => (b === 0 ? a : gcd(b, a % b));
+
+/** East and north of the rows in one unit, as the sweep needs them: conflicts are near. */
+function positions(
+  { lon, lat }: ParentProblem,
+  rows: readonly number[],
+): { x: Float64Array; y: Float64Array } {
+  const middle = rows.reduce((sum, r) => sum + lat[r], 0) / rows.length;
+  const frame = localFrame(middle);
   return {
-    status: proven ? 'optimal' : 'within',
-    rows: set,
-    total: best,
-    bound,
-    largest,
-    largestBound: rows.length,
-    bottlenecks: [],
-    nodes: found.nodes,
+    x: Float64Array.from(rows, (r) => lon[r] * frame.lonMetres),
+    y: Float64Array.from(rows, (r) => lat[r] * frame.latMetres),
   };
 }
 
@@ -240,7 +282,13 @@ interface Part {
 }
 
 /** The largest number of one part of the graph. */
-function largestOf(graph: ConflictGraph, vertices: readonly number[], limits: SearchLimits): Part {
+function largestOf(
+  problem: ParentProblem,
+  rows: readonly number[],
+  graph: ConflictGraph,
+  vertices: readonly number[],
+  limits: SearchLimits,
+): Part {
   if (vertices.length <= 2) return { vertices, set: [vertices[0]], bound: 1, nodes: 0 };
   const own = inducedGraph(graph, vertices);
   const ones = new Float64Array(own.n).fill(1);
@@ -259,10 +307,11 @@ function largestOf(graph: ConflictGraph, vertices: readonly number[], limits: Se
     const g = inducedGraph(small, piece);
     const unit = new Float64Array(g.n).fill(1);
     const start = incumbent(g, unit, Infinity, Math.min(KICKS, 20 * g.n), SEED);
-    const found = search(
-      { graph: g, cliques: cliqueCover(g), weight: unit, k: null, start, grain: 1 },
-      limits,
+    const at = positions(
+      problem,
+      piece.map((v) => rows[vertices[left[v]]]),
     );
+    const found = search({ graph: g, weight: unit, ...at, k: null, known: start.length, grain: 1 }, limits);
     const best = found.set ?? start;
     for (const v of best) set.push(vertices[left[piece[v]]]);
     bound += Math.max(best.length, Math.floor(found.bound + 1e-6));
@@ -285,18 +334,20 @@ function fewer(
   let bound = 0;
   let nodes = 0;
   for (const part of parts) {
-    const own = inducedGraph(graph, part.vertices);
-    const weights = Float64Array.from(part.vertices, (v) => problem.weight[rows[v]]);
-    const found = heaviestOf(own, weights, part, limits);
-    for (const v of found.set) chosen.push(rows[part.vertices[v]]);
-    total += found.set.reduce((sum, v) => sum + weights[v], 0);
+    const found = heaviestOf(problem, rows, graph, part, limits);
+    chosen.push(...found.rows);
+    total += found.total;
     bound += found.bound;
     nodes += part.nodes + found.nodes;
   }
   const largestBound = parts.reduce((sum, p) => sum + p.bound, 0);
   // Where a part might hold more than was found, another split of the same number over the parts could be heavier than any
   // of this split: the bound is then taken over all parts together.
-  if (largestBound > chosen.length) bound = groupBound(problem.weight, rows, chosen.length, close);
+  if (largestBound > chosen.length) {
+    const weights = Float64Array.from(rows, (r) => problem.weight[r]);
+    const priced = prices(weights, cliqueCover(graph), chosen.length, total, ROUNDS, () => false);
+    bound = Math.min(priced.bound, groupBound(problem.weight, rows, chosen.length, close));
+  }
   const bottlenecks = parts
     .filter((p) => p.vertices.length >= 3 && p.vertices.length >= 2 * p.set.length)
     .sort((a, b) => b.vertices.length - b.set.length - (a.vertices.length - a.set.length))
@@ -313,39 +364,27 @@ function fewer(
   };
 }
 
+/** The heaviest set of as many of one part's rows as were found to fit. */
 function heaviestOf(
-  own: ConflictGraph,
-  weights: Float64Array,
-  part: Part,
+  problem: ParentProblem,
+  rows: readonly number[],
+  graph: ConflictGraph,
+  { vertices, set, bound }: Part,
   limits: SearchLimits,
-): { set: readonly number[]; bound: number; nodes: number } {
-  const k = part.set.length;
+): { rows: readonly number[]; total: number; bound: number; nodes: number } {
+  const k = set.length;
+  const own = vertices.map((v) => rows[v]);
+  const totalOf = (some: readonly number[]): number => some.reduce((sum, r) => sum + problem.weight[r], 0);
   // Vertices come heaviest first, so one member is the first vertex.
-  if (k === 1) return { set: [0], bound: weights[0], nodes: 0 };
-  const at = new Map(part.vertices.map((v, i) => [v, i]));
-  const known = part.set.map((v) => at.get(v) as number);
-  const total = (set: readonly number[]): number => set.reduce((sum, v) => sum + weights[v], 0);
-  const other = incumbent(own, weights, k, Math.min(KICKS, 20 * own.n), SEED);
-  const start = other.length === k && total(other) > total(known) ? other : known;
-  const left = undominated(own, weights);
-  const small = inducedGraph(own, left);
-  const renumber = new Map(left.map((v, i) => [v, i]));
-  const startLeft = start.map((v) => renumber.get(v));
-  const found: SearchResult = search(
-    {
-      graph: small,
-      cliques: cliqueCover(small),
-      weight: Float64Array.from(left, (v) => weights[v]),
-      k,
-      tight: true,
-      start: startLeft.every((v) => v !== undefined) ? startLeft : null,
-      grain: 0,
-    },
-    limits,
-  );
-  const won = found.set !== null && found.total >= total(start);
-  const set = won ? found.set.map((v) => left[v]) : start;
-  return { set, bound: Math.max(total(set), found.bound), nodes: found.nodes };
+  if (k === 1) return { rows: [own[0]], total: totalOf([own[0]]), bound: totalOf([own[0]]), nodes: 0 };
+  const part = inducedGraph(graph, vertices);
+  const weights = Float64Array.from(own, (r) => problem.weight[r]);
+  const other = incumbent(part, weights, k, Math.min(KICKS, 20 * part.n), SEED).map((v) => own[v]);
+  const known = set.map((v) => rows[v]);
+  const start = other.length === k && totalOf(other) > totalOf(known) ? other : known;
+  const near = bound === k ? 'largest' : 'near';
+  const found = heavier(problem, own, part, k, totalOf(start), limits, near);
+  return { ...found, rows: found.rows ?? start };
 }
 
 function limitsOf({ stop, clock, budgetMs }: ChooseOptions): SearchLimits {

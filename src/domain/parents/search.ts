@@ -1,27 +1,28 @@
 /**
- * Heaviest set of pairwise unconflicted vertices, of exactly k or of any number, by branch and bound.
+ * Heaviest set of pairwise unconflicted vertices, of exactly k or of any number, with its proof.
  *
- * The bound is Lagrangian: every group of the clique cover may hold one member at most; a price on each group takes that
- * rule into the weights, and what is left (take the k best priced weights) is solved by sorting. Prices are improved by
- * subgradient steps (Held & Karp 1971; Fisher 1981), and vertices whose choice or omission would take the bound under the
- * best set known are fixed. With the groups of geometric conflicts the bound is near the optimum, so few branches are needed.
- *
- * Where k is the largest number that can be had, or not far below it, a second bound of the same kind counts: a branch that
- * cannot hold k members any more, in whole numbers, is cut off whatever its weight.
+ * In turns: a bound by prices on the groups of mutually conflicting vertices; vertices that cannot be in a better set than
+ * the best known are left out by it; and a sweep over the rest, each time wider, until nothing is left out for width, or
+ * what was left out cannot be better. Both the bound and the sweep are strong because conflicts are near: the groups bound
+ * to within a member or two, and little lies across the front of the sweep.
  */
-import type { Cliques } from './cliques.ts';
-import type { ConflictGraph } from './conflicts.ts';
+import { cliqueCover, type Cliques } from './cliques.ts';
+import { components, inducedGraph, type ConflictGraph } from './conflicts.ts';
+import { affordable, prices } from './prices.ts';
+import { reach, sweep, type Demand } from './sweep.ts';
 
 export interface SearchProblem {
   readonly graph: ConflictGraph;
-  readonly cliques: Cliques;
   readonly weight: Float64Array;
+  /** Where the vertices are, in any unit of length: conflicts are near. */
+  readonly x: Float64Array;
+  readonly y: Float64Array;
   /** Exactly so many, or null for any number. */
   readonly k: number | null;
-  /** A set to start from, or null. */
-  readonly start: readonly number[] | null;
-  /** k is the largest number there is, or near it: count in every branch. */
-  readonly tight?: boolean;
+  /** k is near the largest number there is: count as well as weigh. 'largest': no set has more, and that is proven. */
+  readonly near?: 'largest' | 'near';
+  /** A set with this total is known already: only a heavier one is wanted. */
+  readonly known: number;
   /** Totals differ by whole multiples of this (1 when counting); 0: by any amount. */
   readonly grain: number;
 }
@@ -32,343 +33,143 @@ export interface SearchLimits {
 }
 
 export interface SearchResult {
-  /** Rising; null where no set of k exists (bound is then -Infinity) or none was found before the stop. */
+  /** A set that is heavier than the known total, rising; null where there is none, or none was found. */
   readonly set: readonly number[] | null;
+  /** Its total, or the known one. */
   readonly total: number;
+  /** No set weighs more; equals `total` when proven. */
   readonly bound: number;
+  /** States looked at. */
   readonly nodes: number;
 }
 
-/** Prices of the groups, for the bound by weight and the one by number. */
-interface Prices {
+/** Widths of the sweeps, and the most states that one may come to: beyond that the answer is given with its bound. */
+const WIDTHS = [100, 1000, 8000, 64_000, 512_000];
+const MOST_STATES = 20_000_000;
+const ROUNDS = 1000;
+
+/** The vertices still wanted, and what is known of them. */
+interface Model {
+  readonly vertices: readonly number[];
+  readonly graph: ConflictGraph;
+  readonly cliques: Cliques;
   readonly weight: Float64Array;
-  readonly count: Float64Array;
+  readonly order: Int32Array;
+  readonly weighed: Omit<Demand, 'least'>;
+  /** By number: sets of k are wanted. */
+  readonly counted: Demand | null;
 }
 
-const FREE = 0;
-const IN = 1;
-const OUT = 2;
-const ROOT_ROUNDS = 300;
-const NODE_ROUNDS = 40;
+export function search(problem: SearchProblem, { stop }: SearchLimits): SearchResult {
+  const { k, grain } = problem;
+  let best: readonly number[] | null = null;
+  let total = problem.known;
+  let bound = Infinity;
+  let nodes = 0;
+  let vertices: readonly number[] = Array.from({ length: problem.graph.n }, (_, v) => v);
+  let model: Model | null = null;
+  const result = (): SearchResult => ({ set: best, total, bound: Math.max(bound, total), nodes });
 
-export function search(problem: SearchProblem, limits: SearchLimits): SearchResult {
-  return new Search(problem, limits).run();
+  /** What a set must come to for it to be wanted. Sums of up to 500 weights differ by less than 1e-12 of them from rounding. */
+  const least = (): number =>
+    grain > 0 ? total + grain * (1 - 1e-6) : total + 1e-12 * Math.max(1, Math.abs(total));
+
+  for (const width of WIDTHS) {
+    if (nodes > 0 && vertices.length * width > MOST_STATES) break;
+    if (vertices.length < (k ?? 1)) bound = total;
+    else {
+      model ??= modelOf(problem, vertices, total);
+      bound = Math.min(bound, model.weighed.prices.bound);
+      if (model.counted && model.counted.prices.bound < model.counted.least) bound = total;
+    }
+    if (bound < least() || model === null) {
+      bound = total;
+      break;
+    }
+    const demands = [{ ...model.weighed, least: least() }, ...(model.counted ? [model.counted] : [])];
+    // The first sweep is short and is not stopped: what it finds is worth having whatever the hurry.
+    const hurry = width === WIDTHS[0] ? () => false : stop;
+    const found = sweep({ ...model, k, most: problem.near === 'largest', demands, width }, hurry);
+    nodes += found.states;
+    const now = model.vertices;
+    if (found.set) {
+      best = found.set.map((v) => now[v]);
+      total = best.reduce((sum, v) => sum + problem.weight[v], 0);
+    }
+    // What the sweep dropped was below what was wanted then, so it is no better than the best now.
+    bound = Math.max(total, Math.min(bound, found.open));
+    if (bound < least()) {
+      bound = total;
+      break;
+    }
+    if (stop()) break;
+    const left = wanted(model, least());
+    if (left.length < vertices.length) {
+      vertices = left;
+      model = null;
+    }
+  }
+  return result();
 }
 
-class Search {
-  #p: SearchProblem;
-  #limits: SearchLimits;
-  #n: number;
-  #status: Uint8Array;
-  #ones: Float64Array;
-  #trail: number[] = [];
-  #inWeight = 0;
-  #inCount = 0;
-  /** Free members of each group, and whether a member is in already. */
-  #freeIn: Int32Array;
-  #best: number[] | null = null;
-  #bestTotal = -Infinity;
-  #nodes = 0;
-  #stopped = false;
-  /** Largest bound of a branch that was left unfinished. */
-  #open = -Infinity;
-
-  constructor(problem: SearchProblem, limits: SearchLimits) {
-    this.#p = problem;
-    this.#limits = limits;
-    this.#n = problem.graph.n;
-    this.#status = new Uint8Array(this.#n);
-    this.#ones = new Float64Array(this.#n).fill(1);
-    this.#freeIn = Int32Array.from(problem.cliques.members, (m) => m.length);
-    if (problem.start && (problem.k === null || problem.start.length === problem.k))
-      this.#take(problem.start);
-  }
-
-  run(): SearchResult {
-    const groups = this.#p.cliques.members.length;
-    this.#branch({ weight: new Float64Array(groups), count: new Float64Array(groups) }, ROOT_ROUNDS);
-    const bound = this.#stopped ? Math.max(this.#open, this.#bestTotal) : this.#bestTotal;
-    return { set: this.#best, total: this.#bestTotal, bound, nodes: this.#nodes };
-  }
-
-  /** Totals closer than this are equal: sums of up to 500 weights in double precision. */
-  #slack(): number {
-    return 1e-12 * Math.max(1, Math.abs(this.#bestTotal));
-  }
-
-  /** What a bound must exceed for a better set to be possible below it. */
-  #worthless(bound: number): boolean {
-    if (this.#bestTotal === -Infinity) return false;
-    const { grain } = this.#p;
-    return grain > 0
-      ? bound < this.#bestTotal + grain - 1e-6 * grain
-      : bound <= this.#bestTotal + this.#slack();
-  }
-
-  #take(set: readonly number[]): void {
-    const rising = [...set].sort((a, b) => a - b);
-    let total = 0;
-    for (const v of rising) total += this.#p.weight[v];
-    if (this.#best !== null && total <= this.#bestTotal + this.#slack()) return;
-    this.#best = rising;
-    this.#bestTotal = total;
-  }
-
-  /** Fixes a vertex; its neighbours go out when it goes in. */
-  #fix(v: number, to: typeof IN | typeof OUT): void {
-    this.#set(v, to);
-    if (to === OUT) return;
-    this.#inWeight += this.#p.weight[v];
-    this.#inCount++;
-    const { start, list } = this.#p.graph;
-    for (let e = start[v]; e < start[v + 1]; e++) if (this.#status[list[e]] === FREE) this.#set(list[e], OUT);
-  }
-
-  #set(v: number, to: number): void {
-    this.#status[v] = to;
-    this.#trail.push(v);
-    for (const q of this.#p.cliques.of[v]) this.#freeIn[q]--;
-  }
-
-  #undo(length: number): void {
-    while (this.#trail.length > length) {
-      const v = this.#trail.pop() as number;
-      if (this.#status[v] === IN) {
-        this.#inWeight -= this.#p.weight[v];
-        this.#inCount--;
-      }
-      this.#status[v] = FREE;
-      for (const q of this.#p.cliques.of[v]) this.#freeIn[q]++;
-    }
-  }
-
-  #branch(prices: Prices, rounds: number): void {
-    const mark = this.#trail.length;
-    const inWeight = this.#inWeight;
-    const choice = this.#bound(prices, rounds);
-    if (choice) {
-      if (this.#stopped || this.#limits.stop()) {
-        this.#stopped = true;
-        this.#open = Math.max(this.#open, choice.bound);
-      } else {
-        const inner = this.#trail.length;
-        for (const to of [IN, OUT] as const) {
-          this.#fix(choice.vertex, to);
-          this.#branch(
-            {
-              weight: Float64Array.from(choice.prices.weight),
-              count: Float64Array.from(choice.prices.count),
-            },
-            NODE_ROUNDS,
-          );
-          this.#undo(inner);
-          if (this.#worthless(choice.bound)) break;
-        }
-      }
-    }
-    this.#undo(mark);
-    // Sums are put back rather than subtracted back: rounding must not creep.
-    this.#inWeight = inWeight;
-  }
-
-  /** null when this branch is finished; else where to branch, the branch's bound and its prices. */
-  #bound(prices: Prices, rounds: number): { vertex: number; bound: number; prices: Prices } | null {
-    this.#nodes++;
-    const { weight, k, tight } = this.#p;
-    if (this.#finished()) return null;
-    let count = prices.count;
-    if (tight && k !== null) {
-      const counted = this.#ascend(
-        this.#ones,
-        null,
-        (bound) => Math.floor(bound + 1e-6) < k,
-        () => this.#inCount,
-        prices.count,
-        rounds,
-      );
-      if (!counted) return null;
-      count = counted.prices;
-    }
-    const weighed = this.#ascend(
-      weight,
-      k,
-      (bound) => this.#worthless(bound),
-      () => this.#inWeight,
-      prices.weight,
-      rounds,
-    );
-    if (!weighed) return null;
-    return {
-      vertex: this.#branchVertex(weighed.average),
-      bound: weighed.bound,
-      prices: { weight: weighed.prices, count },
+function modelOf(problem: SearchProblem, vertices: readonly number[], total: number): Model {
+  const graph = inducedGraph(problem.graph, vertices);
+  const weight = Float64Array.from(vertices, (v) => problem.weight[v]);
+  const cliques = cliqueCover(graph);
+  const { k, near, grain } = problem;
+  const goal = Number.isFinite(total) ? total : 0;
+  const found = prices(weight, cliques, k, goal, ROUNDS, (bound) => bound <= goal + 0.5 * grain);
+  let counted: Demand | null = null;
+  if (near && k !== null) {
+    const ones = new Float64Array(graph.n).fill(1);
+    const least = k - 1e-6;
+    counted = {
+      weight: ones,
+      prices: prices(ones, cliques, null, k - 0.5, ROUNDS, (bound) => bound < least),
+      k: 0,
+      least,
     };
   }
+  return {
+    vertices,
+    graph,
+    cliques,
+    weight,
+    order: sweepOrder(graph, vertices, problem),
+    weighed: { weight, prices: found, k: k ?? 0 },
+    counted,
+  };
+}
 
-  /** No free vertex is left that matters, or the number cannot be reached; a set that is complete is taken. */
-  #finished(): boolean {
-    const { k } = this.#p;
-    const free = this.#freeList().length;
-    const need = k === null ? 0 : k - this.#inCount;
-    if (need < 0 || free < need) return true;
-    if (free > 0 && (k === null || need > 0)) return false;
-    this.#take(this.#members([]));
-    return true;
-  }
-
-  /**
-   * Improves the prices of one bound and fixes what it decides.
-   * @param k members to pick, null for every vertex whose priced weight is above zero.
-   * @param worthless whether a bound says that nothing better lies below. @param base what is in already.
-   */
-  #ascend(
-    weight: Float64Array,
-    k: number | null,
-    worthless: (bound: number) => boolean,
-    base: () => number,
-    prices: Float64Array,
-    rounds: number,
-  ): { bound: number; prices: Float64Array; average: Float64Array } | null {
-    const { cliques } = this.#p;
-    let free = this.#freeList();
-    const priced = new Float64Array(this.#n);
-    const average = new Float64Array(this.#n);
-    const best = Float64Array.from(prices);
-    const use = new Float64Array(prices.length);
-    let lowest = Infinity;
-    let step = 1;
-    let stale = 0;
-    for (let round = 0; round < rounds; round++) {
-      const need = k === null ? null : k - this.#inCount;
-      let bound = base();
-      for (let q = 0; q < prices.length; q++) {
-        if (this.#freeIn[q] < 2) prices[q] = 0;
-        else bound += prices[q];
-      }
-      for (const v of free) {
-        let w = weight[v];
-        for (const q of cliques.of[v]) w -= prices[q];
-        priced[v] = w;
-      }
-      const sorted = Int32Array.from(free).sort((a, b) => priced[b] - priced[a] || a - b);
-      const picked: number[] = [];
-      if (need === null) {
-        for (const v of sorted) if (priced[v] > 0) picked.push(v);
-      } else for (let i = 0; i < need; i++) picked.push(sorted[i]);
-      for (const v of picked) bound += priced[v];
-      for (const v of free) average[v] *= 0.9;
-      for (const v of picked) average[v] += 0.1;
-
-      if (bound < lowest - 1e-9 * Math.abs(lowest) || round === 0) {
-        best.set(prices);
-        stale = 0;
-      } else if (++stale >= 8) {
-        step /= 2;
-        stale = 0;
-      }
-      lowest = Math.min(lowest, bound);
-      if (round % 8 === 0) this.#repair(sorted);
-      if (worthless(lowest)) return null;
-      if (this.#fixByBound(free, picked, priced, sorted, need, bound, worthless)) {
-        if (this.#finished()) return null;
-        free = this.#freeList();
-        continue;
-      }
-
-      // Subgradient: a group that is over-used costs more, an unused one less.
-      use.fill(0);
-      for (const v of picked) for (const q of cliques.of[v]) use[q]++;
-      let norm = 0;
-      for (let q = 0; q < prices.length; q++) {
-        const g = use[q] - 1;
-        if (this.#freeIn[q] >= 2 && (g > 0 || (g < 0 && prices[q] > 0))) norm += g * g;
-      }
-      if (norm === 0 || step < 1e-4) break;
-      const target = this.#target(k === null && weight === this.#ones, bound);
-      const t = (step * Math.max(bound - target, 1e-9 * Math.abs(bound))) / norm;
-      for (let q = 0; q < prices.length; q++)
-        if (this.#freeIn[q] >= 2) prices[q] = Math.max(0, prices[q] + t * (use[q] - 1));
+/** One group of joined vertices after another, each across in that of four directions in which conflicts reach least far. */
+function sweepOrder(graph: ConflictGraph, vertices: readonly number[], { x, y }: SearchProblem): Int32Array {
+  const directions = [
+    [1, 0],
+    [0, 1],
+    [1, 1],
+    [1, -1],
+  ];
+  const order: number[] = [];
+  for (const part of components(graph)) {
+    const own = inducedGraph(graph, part);
+    let best: readonly number[] = part;
+    let least = Infinity;
+    for (const [a, b] of part.length < 3 ? [] : directions) {
+      const along = part.map((v) => a * x[vertices[v]] + b * y[vertices[v]]);
+      const way = Int32Array.from(part.keys()).sort((i, j) => along[i] - along[j] || i - j);
+      const reaching = reach(own, way).reduce((sum, l, i) => sum + l - i, 0);
+      if (reaching >= least) continue;
+      least = reaching;
+      best = Array.from(way, (i) => part[i]);
     }
-    return { bound: lowest, prices: best, average };
+    order.push(...best);
   }
+  return Int32Array.from(order);
+}
 
-  /** What a bound is hoped to come down to: the best set known, or in counting the number asked for. */
-  #target(counting: boolean, bound: number): number {
-    if (counting && this.#p.k !== null) return Math.min(bound, this.#p.k) - 0.5;
-    return this.#bestTotal > -Infinity ? this.#bestTotal : 0.9 * bound;
-  }
-
-  /** Fixes vertices whose omission (if picked) or choice (if not) would make the branch worthless. @returns whether any was. */
-  #fixByBound(
-    free: readonly number[],
-    picked: readonly number[],
-    priced: Float64Array,
-    sorted: Int32Array,
-    need: number | null,
-    bound: number,
-    worthless: (bound: number) => boolean,
-  ): boolean {
-    const edge = need === null ? 0 : priced[sorted[need - 1]];
-    const next = need === null ? 0 : need < sorted.length ? priced[sorted[need]] : -Infinity;
-    const inPick = new Uint8Array(this.#n);
-    for (const v of picked) inPick[v] = 1;
-    let fixed = false;
-    for (const v of free) {
-      if (this.#status[v] !== FREE) continue;
-      if (inPick[v]) {
-        if (!worthless(bound - priced[v] + next)) continue;
-        this.#fix(v, IN);
-      } else {
-        if (!worthless(bound + priced[v] - edge)) continue;
-        this.#set(v, OUT);
-      }
-      fixed = true;
-    }
-    return fixed;
-  }
-
-  #freeList(): number[] {
-    const free: number[] = [];
-    for (let v = 0; v < this.#n; v++) if (this.#status[v] === FREE) free.push(v);
-    return free;
-  }
-
-  #members(more: readonly number[]): number[] {
-    const set: number[] = [...more];
-    for (let v = 0; v < this.#n; v++) if (this.#status[v] === IN) set.push(v);
-    return set;
-  }
-
-  /** A real set from the priced order: take what fits, in turn. */
-  #repair(sorted: Int32Array): void {
-    const { k, weight, graph } = this.#p;
-    const need = k === null ? Infinity : k - this.#inCount;
-    const blocked = new Uint8Array(this.#n);
-    const picked: number[] = [];
-    for (const v of sorted) {
-      if (picked.length >= need) break;
-      if (blocked[v] || (k === null && weight[v] <= 0)) continue;
-      picked.push(v);
-      for (let e = graph.start[v]; e < graph.start[v + 1]; e++) blocked[graph.list[e]] = 1;
-    }
-    if (k === null || picked.length === need) this.#take(this.#members(picked));
-  }
-
-  /** The vertex that the rounds agreed on least, among those with conflicts; ties to the one in more conflicts, then the first. */
-  #branchVertex(average: Float64Array): number {
-    const { start, list } = this.#p.graph;
-    let best = -1;
-    let bestScore = -1;
-    for (const v of this.#freeList()) {
-      let degree = 0;
-      for (let e = start[v]; e < start[v + 1]; e++) if (this.#status[list[e]] === FREE) degree++;
-      const doubt = Math.min(average[v], 1 - average[v]) + 0.01;
-      const score = doubt * (degree + 0.1);
-      if (score > bestScore) {
-        best = v;
-        bestScore = score;
-      }
-    }
-    return best;
-  }
+/** The vertices that a set of `least` can have. */
+function wanted({ vertices, weight, cliques, weighed, counted }: Model, least: number): readonly number[] {
+  const byWeight = affordable(weight, cliques, weighed.prices, least);
+  const byCount = counted && affordable(counted.weight, cliques, counted.prices, counted.least);
+  return vertices.filter((_, v) => byWeight[v] && (byCount === null || byCount[v]));
 }

@@ -36,7 +36,7 @@ export interface ParentSet {
   readonly bottlenecks: ReadonlyArray<{ readonly rows: readonly number[]; readonly yields: number }>;
   /** Locks that contradict one another (closer than the spacing), pairs of rows; then members is empty. */
   readonly conflictingLocks: ReadonlyArray<readonly [number, number]>;
-  /** Search nodes and milliseconds where a clock was given. */
+  /** States that the search looked at. */
   readonly nodes: number;
 }
 
