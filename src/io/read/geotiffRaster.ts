@@ -188,9 +188,13 @@ export class GeotiffRaster implements Raster {
   /** What is wrong where the raster cannot lie on the earth in its coordinate system; else null. */
   offGlobe(): string | null {
     const [west, south, east, north] = this.extent;
+    // A projection gives degrees for any number; only where they lead back to the number is it a place.
+    const middle = this.toPlace(Float64Array.of(this.width / 2), Float64Array.of(this.height / 2));
+    const { col, row } = this.toPixel(middle.lon, middle.lat);
+    const back = Math.hypot(col[0] - this.width / 2, row[0] - this.height / 2) < 0.5;
     // A raster around a pole or over the whole earth reaches half a cell beyond.
-    if (west >= -181 && east <= 361 && south >= -91 && north <= 91) return null;
-    if (![west, south, east, north].every(Number.isFinite))
+    if (back && west >= -181 && east <= 361 && south >= -91 && north <= 91) return null;
+    if (!back || ![west, south, east, north].every(Number.isFinite))
       return `has no place on the earth in its coordinate system (${this.crs})`;
     const corners = this.extent.map((x) => Number(x.toPrecision(6))).join(', ');
     return `lies at ${corners}, which are not degrees: its coordinate system (${this.crs}) is not the right one`;

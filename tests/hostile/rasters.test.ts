@@ -1,0 +1,130 @@
+/**
+ * Damaged GeoTIFF files: each gives one Failure with its sentence, or values, and never an exception, an endless loop or
+ * a grab for memory. Seeds are printed with the case that fails.
+ */
+import { readdirSync, readFileSync } from 'node:fs';
+import { describe, expect, it } from 'vitest';
+import { sentence, type Failure } from '../../src/domain/base/result.ts';
+import { rng } from '../../src/domain/base/rng.ts';
+import { openSource } from '../../src/io/read/formats.ts';
+import { memorySource } from '../../src/io/source/memory.ts';
+import { tiff } from '../io/read/tiff.ts';
+
+const folder = new URL('../fixtures/rasters/', import.meta.url);
+const files = readdirSync(folder).filter((f) => f.endsWith('.tif') && !f.startsWith('refused'));
+const bytesOf = (file: string): Uint8Array => new Uint8Array(readFileSync(new URL(file, folder)));
+
+/** Opens and samples everything; what came of it. */
+async function use(name: string, bytes: Uint8Array): Promise<Failure | null> {
+  const opened = await openSource(memorySource(name, bytes));
+  if (!opened.ok) return opened.failure;
+  if (opened.value.content.kind !== 'raster') throw new Error('a raster was expected');
+  const { raster } = opened.value.content;
+  const n = 200;
+  const col = Float64Array.from({ length: n }, (_, i) => (raster.width * i) / n);
+  const row = Float64Array.from({ length: n }, (_, i) => (raster.height * ((i * 7) % n)) / n);
+  for (let band = 1; band <= Math.min(4, raster.bands.length); band++) {
+    const values = await raster.sample(band, col, row, 'bilinear');
+    if (!values.ok) return values.failure;
+    const picture = await raster.picture(band, [0, 0, raster.width, raster.height], 8, 8);
+    if (!picture.ok) return picture.failure;
+  }
+  raster.trim();
+  return null;
+}
+
+function isPlain(failure: Failure, name: string): void {
+  expect(failure.where).toBe(name);
+  expect(['format', 'crs', 'content', 'unreadable']).toContain(failure.code);
+  expect(failure.todo).not.toBe('');
+  const words = sentence(failure);
+  expect(words.length).toBeLessThan(300);
+  expect(words).not.toMatch(/undefined|\bNaN\b|TypeError|Cannot read|is not a function|\n/);
+}
+
+describe('cut short', () => {
+  for (const file of files)
+    it(`${file}: at any length`, async () => {
+      const bytes = bytesOf(file);
+      const name = `cut-${file}`;
+      for (let k = 0; k < 24; k++) {
+        const failure = await use(name, bytes.slice(0, Math.floor((bytes.length * k) / 24)));
+        // GDAL puts no byte after the last block that is not needed; sparse files may still be whole enough.
+        if (failure) isPlain(failure, name);
+        else expect(file).toMatch(/sparse|scaled/);
+      }
+    });
+});
+
+describe('changed bytes', () => {
+  for (const file of files)
+    it(`${file}: 60 files with up to ten other bytes`, async () => {
+      for (let seed = 1; seed <= 60; seed++) {
+        const random = rng(seed);
+        const bytes = bytesOf(file);
+        const head = seed % 2 ? Math.min(600, bytes.length) : bytes.length;
+        for (let k = 1 + Math.floor(random() * 10); k > 0; k--)
+          bytes[4 + Math.floor(random() * (head - 4))] = Math.floor(random() * 256);
+        const name = `${file} seed ${seed}`;
+        const failure = await use(name, bytes);
+        if (failure) isPlain(failure, name);
+      }
+    });
+});
+
+describe('lies in the header', () => {
+  const good = (): { bytes: Uint8Array; view: DataView; entry: (tag: number) => number } => {
+    const bytes = tiff({ width: 4, height: 4, values: new Float64Array(16) });
+    const view = new DataView(bytes.buffer);
+    const entry = (tag: number): number => {
+      for (let at = 10; ; at += 12) if (view.getUint16(at, true) === tag) return at;
+    };
+    return { bytes, view, entry };
+  };
+  const lies: Record<string, (file: ReturnType<typeof good>) => void> = {
+    'the next directory is this one': ({ view }) =>
+      view.setUint32(10 + view.getUint16(8, true) * 12, 8, true),
+    'a directory beyond the end': ({ view }) => view.setUint32(4, 0xfffffff0, true),
+    'sixty thousand tags': ({ view }) => view.setUint16(8, 60_000, true),
+    'no tags': ({ view }) => view.setUint16(8, 0, true),
+    'four billion columns and rows': ({ view, entry }) => {
+      view.setUint32(entry(256) + 8, 0xffffffff, true);
+      view.setUint32(entry(257) + 8, 0xffffffff, true);
+    },
+    'no columns': ({ view, entry }) => view.setUint32(entry(256) + 8, 0, true),
+    'four billion strips': ({ view, entry }) => view.setUint32(entry(273) + 4, 0xffffffff, true),
+    'one strip for four rows': ({ view, entry }) => {
+      view.setUint32(entry(273) + 4, 1, true);
+      view.setUint32(entry(279) + 4, 1, true);
+    },
+    'strips beyond the end': ({ view, entry }) => {
+      const at = view.getUint32(entry(273) + 8, true);
+      for (let k = 0; k < 4; k++) view.setUint32(at + 4 * k, 0x7fffffff, true);
+    },
+    'strips of a byte': ({ view, entry }) => {
+      const at = view.getUint32(entry(279) + 8, true);
+      for (let k = 0; k < 4; k++) view.setUint32(at + 4 * k, 1, true);
+    },
+    'one strip of two gigabytes': ({ view, entry }) => {
+      view.setUint32(entry(256) + 8, 30_000, true);
+      view.setUint32(entry(257) + 8, 30_000, true);
+      view.setUint32(entry(278) + 8, 30_000, true);
+    },
+    'a way of packing that there is not': ({ view, entry }) => view.setUint16(entry(259) + 8, 4242, true),
+    'cells of 17 bits': ({ view, entry }) => view.setUint16(entry(258) + 8, 17, true),
+    'cells of nothing': ({ view, entry }) => view.setFloat64(view.getUint32(entry(33550) + 8, true), 0, true),
+    'cells of no size': ({ view, entry }) =>
+      view.setFloat64(view.getUint32(entry(33550) + 8, true), NaN, true),
+    'a place at the end of the world': ({ view, entry }) =>
+      view.setFloat64(view.getUint32(entry(33922) + 8, true) + 24, 1e300, true),
+  };
+  for (const [name, lie] of Object.entries(lies))
+    it(name, async () => {
+      const file = good();
+      expect(await use('good.tif', file.bytes)).toBeNull();
+      lie(file);
+      const failure = await use('lie.tif', file.bytes);
+      expect(failure).not.toBeNull();
+      if (failure) isPlain(failure, 'lie.tif');
+    });
+});
