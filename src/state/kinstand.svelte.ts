@@ -352,6 +352,7 @@ export class Kinstand {
     const running = this.#parts.tiles.run('tile', { layer, style, scheme, z, x, y });
     signal.addEventListener('abort', () => running.cancel(), { once: true });
     const result = await running.result;
+    if (!result.ok) this.notices.fail(result.failure);
     return result.ok ? result.value : null;
   }
 

@@ -118,7 +118,13 @@ export class Layers {
       return;
     }
     // Pictures for the map are made in a worker of their own, so that a long vetting never holds up the map.
-    if (result.value.raster) await this.#tiles.run('open', { entry, bytes: bytes.value }).result;
+    if (result.value.raster) {
+      const drawn = await this.#tiles.run('open', { entry, bytes: bytes.value }).result;
+      if (!drawn.ok) {
+        this.#set(entry.id, { kind: 'failed', failure: drawn.failure });
+        return;
+      }
+    }
     this.#set(entry.id, { kind: 'open', view: result.value });
   }
 
