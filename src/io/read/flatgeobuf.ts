@@ -1,6 +1,8 @@
 import { deserialize } from 'flatgeobuf/lib/mjs/geojson.js';
 import { fail, ok, type Result } from '../../domain/base/result.ts';
 import { crsFrom, crsFromEpsg, type Crs } from '../crs.ts';
+import type { Source } from '../source.ts';
+import { featuresInBox } from './flatgeobufBox.ts';
 import { flatgeobufFeatures } from './flatgeobufCheck.ts';
 import { featuresFrom, type RawFeature } from './geometry.ts';
 import type { Format } from './types.ts';
@@ -24,38 +26,23 @@ export const flatgeobuf: Format = {
   extensions: ['fgb'],
   recognises: (head) => MAGIC.every((byte, i) => head[i] === byte),
   async read(source, options) {
-    const bytes = await source.readAll();
-    if (!bytes.ok) return bytes;
-    const features = flatgeobufFeatures(bytes.value, source.name);
-    if (!features.ok) return features;
-    // The library goes round without end over an index of no features.
-    if (features.value === 0) return fail('content', source.name, 'holds no features', 'Check the file.');
-    const raw: RawFeature[] = [];
-    let header: Header | null = null;
-    try {
-      // A copy: the library reads from the start of the underlying buffer.
-      const options = { headerMetaFn: (h: unknown) => (header = h as Header) };
-      for await (const feature of deserialize(bytes.value.slice(), options)) {
-        raw.push(feature);
-      }
-    } catch (error) {
-      const why = error instanceof Error ? error.message : String(error);
-      return fail(
-        'format',
-        source.name,
-        `is damaged or not a whole FlatGeobuf (${why})`,
-        'Get the file again.',
-      );
-    }
-    const head = header as Header | null;
-    const crs = options.crs ? crsFrom(options.crs, source.name) : ownCrs(head?.crs ?? null, source.name);
+    const crsOf = (header: Header): Result<Crs | null> =>
+      options.crs ? crsFrom(options.crs, source.name) : ownCrs(header.crs, source.name);
+    const boxed = options.within ? await featuresInBox(source, options.within, crsOf) : ok(null);
+    if (!boxed.ok) return boxed;
+    const found = boxed.value ? ok(boxed.value) : await allFeatures(source);
+    if (!found.ok) return found;
+    const { header, raw } = found.value;
+    if (boxed.value && raw.length === 0)
+      return fail('content', source.name, 'has nothing in this area', 'Choose a layer that covers the area.');
+    const crs = crsOf(header);
     if (!crs.ok) return crs;
     const read = featuresFrom(raw, crs.value, source.name);
     if (!read.ok) return read;
     const { content, extent, notes } = read.value;
     const count = content.kind === 'raster' || content.kind === 'table' ? 0 : content.features.length;
     const assumed =
-      !options.crs && !head?.crs
+      !options.crs && !header.crs
         ? [{ where: source.name, what: 'does not say its coordinate system; WGS 84 degrees are assumed' }]
         : [];
     return ok({
@@ -69,6 +56,31 @@ export const flatgeobuf: Format = {
     });
   },
 };
+
+async function allFeatures(source: Source): Promise<Result<{ header: Header; raw: readonly RawFeature[] }>> {
+  const bytes = await source.readAll();
+  if (!bytes.ok) return bytes;
+  const features = flatgeobufFeatures(bytes.value, source.name);
+  if (!features.ok) return features;
+  // The library goes round without end over an index of no features.
+  if (features.value === 0) return fail('content', source.name, 'holds no features', 'Check the file.');
+  const raw: RawFeature[] = [];
+  let header: Header = { crs: null };
+  try {
+    // A copy: the library reads from the start of the underlying buffer.
+    const options = { headerMetaFn: (h: unknown) => (header = h as Header) };
+    for await (const feature of deserialize(new Uint8Array(bytes.value), options)) raw.push(feature);
+  } catch (error) {
+    const why = error instanceof Error ? error.message : String(error);
+    return fail(
+      'format',
+      source.name,
+      `is damaged or not a whole FlatGeobuf (${why})`,
+      'Get the file again.',
+    );
+  }
+  return ok({ header, raw });
+}
 
 /** null: degrees on WGS 84 already. */
 function ownCrs(crs: HeaderCrs | null, file: string): Result<Crs | null> {

@@ -1,0 +1,86 @@
+import { fromFeature } from 'flatgeobuf/lib/mjs/geojson/feature.js';
+import { HttpReader } from 'flatgeobuf/lib/mjs/http-reader.js';
+import type { Box } from '../../domain/base/geo.ts';
+import { fail, ok, type Failure, type Result } from '../../domain/base/result.ts';
+import type { Crs } from '../crs.ts';
+import type { Source } from '../source.ts';
+import type { RawFeature } from './geometry.ts';
+
+/** What of the header the reading needs. */
+export interface BoxHeader {
+  readonly crs: { readonly code?: number; readonly wkt?: string | null; readonly org?: string | null } | null;
+}
+
+export interface FeaturesInBox {
+  readonly header: BoxHeader;
+  /** In the file's order, coordinates as in the file. */
+  readonly raw: readonly RawFeature[];
+}
+
+class Trouble extends Error {
+  readonly failure: Failure;
+  constructor(failure: Failure) {
+    super(failure.what);
+    this.failure = failure;
+  }
+}
+
+/**
+ * Features whose box touches `within` (WGS 84), found through the file's index by reading that and them only.
+ * null where the file has no index, so that it must be read whole.
+ * @param crsOf the coordinate system by the header; null for WGS 84 degrees.
+ */
+export async function featuresInBox(
+  source: Source,
+  within: Box,
+  crsOf: (header: BoxHeader) => Result<Crs | null>,
+): Promise<Result<FeaturesInBox | null>> {
+  const getRange = async (offset: number, length: number): Promise<ArrayBuffer> => {
+    const bytes = await source.read(offset, length);
+    if (!bytes.ok) throw new Trouble(bytes.failure);
+    return new Uint8Array(bytes.value).buffer;
+  };
+  try {
+    const reader = await HttpReader.openSource({
+      // A header is fetched with some bytes more than a small file has; what follows is asked for to the byte.
+      getRange: async (offset, length, purpose) => {
+        const bytes = await getRange(offset, length);
+        if (bytes.byteLength < length && purpose !== 'header') throw new Error('the end is missing');
+        return bytes;
+      },
+    });
+    const crs = crsOf(reader.header);
+    if (!crs.ok) return crs;
+    const [minX, minY, maxX, maxY] = crs.value ? projected(crs.value, within) : within;
+    const found: Array<{ id: number; raw: RawFeature }> = [];
+    for await (const { id, feature } of reader.selectBbox({ minX, minY, maxX, maxY }))
+      found.push({ id, raw: fromFeature(id, feature, reader.header) });
+    // Batches arrive in the order of the host's answers.
+    found.sort((a, b) => a.id - b.id);
+    return ok({ header: reader.header, raw: found.map((f) => f.raw) });
+  } catch (error) {
+    if (error instanceof Trouble) return { ok: false, failure: error.failure };
+    const why = error instanceof Error ? error.message : String(error);
+    if (/no index/i.test(why)) return ok(null);
+    return fail('format', source.name, `is damaged or cut short (${why})`, 'Get the file again.');
+  }
+}
+
+/** The box around a box of degrees in another system; its edges are curves there. */
+function projected(crs: Crs, [west, south, east, north]: Box): Box {
+  const n = 16;
+  const lon: number[] = [];
+  const lat: number[] = [];
+  for (let i = 0; i <= n; i++) {
+    const x = west + ((east - west) * i) / n;
+    const y = south + ((north - south) * i) / n;
+    lon.push(x, x, west, east);
+    lat.push(south, north, y, y);
+  }
+  const at = crs.forward(Float64Array.from(lon), Float64Array.from(lat));
+  const x = at.x.filter(Number.isFinite);
+  const y = at.y.filter(Number.isFinite);
+  // Between two points of an edge the curve bulges by less than a hundredth of the box.
+  const margin = 0.01 * Math.max(Math.max(...x) - Math.min(...x), Math.max(...y) - Math.min(...y));
+  return [Math.min(...x) - margin, Math.min(...y) - margin, Math.max(...x) + margin, Math.max(...y) + margin];
+}
