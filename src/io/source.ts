@@ -2,7 +2,7 @@
  * Bytes from anywhere behind one small interface: a File or Blob, an address with range requests, a path (CLI), memory.
  * Readers ask for slices and never for more than they need; a whole read is `read(0, size)`.
  */
-import type { Result } from '../domain/base/result.ts';
+import type { Note, Result } from '../domain/base/result.ts';
 
 export interface Source {
   /** Name with extension as the user knows it. */
@@ -15,4 +15,6 @@ export interface Source {
   readAll(): Promise<Result<Uint8Array>>;
   /** Set for an address: readers that stream by themselves may use it in messages. */
   readonly url?: string;
+  /** What the user should know of how the bytes came, so far (a host without ranges sent the whole file). */
+  notes?(): readonly Note[];
 }

@@ -1,5 +1,5 @@
 /** The formats that are read, in the order in which they are tried, and the door through which every file comes in. */
-import { fail, type Failure, type Result } from '../../domain/base/result.ts';
+import { fail, ok, type Failure, type Result } from '../../domain/base/result.ts';
 import type { Source } from '../source.ts';
 import { csv } from './csv.ts';
 import { flatgeobuf } from './flatgeobuf.ts';
@@ -21,7 +21,9 @@ export async function openSource(source: Source, options: ReadOptions = {}): Pro
   const format = formats.find((f) => f.recognises(head.value, source.name));
   if (!format) return { ok: false, failure: unknown(head.value, source.name) };
   try {
-    return await format.read(source, options);
+    const read = await format.read(source, options);
+    const notes = source.notes?.() ?? [];
+    return read.ok && notes.length > 0 ? ok({ ...read.value, notes: [...notes, ...read.value.notes] }) : read;
   } catch (error) {
     if (error instanceof Error && error.name === 'Cancelled') throw error;
     const why = error instanceof Error ? error.message : String(error);

@@ -2,13 +2,16 @@
  * A file at an address, read by range requests in blocks that are kept: headers and neighbouring tiles come in few
  * requests. A host that answers with the whole file instead is accepted for a small one and refused for a large one.
  */
-import { fail, ok, type Result } from '../../domain/base/result.ts';
+import { fail, ok, type Note, type Result } from '../../domain/base/result.ts';
 import type { Source } from '../source.ts';
 
 const BLOCK = 65_536;
 const MOST_BLOCKS = 512;
 /** Largest file that is taken whole from a host without ranges. */
 export const MOST_WITHOUT_RANGES = 64 * 1024 * 1024;
+
+/** Files taken whole are worth a word from this size on. */
+const WORTH_A_NOTE = 1_000_000;
 
 type Block = Promise<Result<Uint8Array>>;
 type Fetch = (url: string, init?: RequestInit) => Promise<Response>;
@@ -62,6 +65,17 @@ class UrlSource implements Source {
     const answer = await this.#request({});
     if (!answer.ok) return answer;
     return this.#body(answer.value);
+  }
+
+  notes(): readonly Note[] {
+    const whole = this.#whole;
+    if (!whole || whole.length < WORTH_A_NOTE) return [];
+    return [
+      {
+        where: this.name,
+        what: `was fetched whole (${(whole.length / 1e6).toFixed(1)} MB): ${this.#host()} does not send parts of files`,
+      },
+    ];
   }
 
   /** Blocks first to last. Runs of blocks that are not held yet are fetched in one request each. */
