@@ -1,8 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { found, scrollTo, sorted, windowOf } from '../../src/ui/ledger/windowing.ts';
-
-const ROW = 30;
+import { found, ROW, scrollTo, sorted, widths, windowOf } from '../../src/ui/ledger/windowing.ts';
 
 describe('the window of a long table', () => {
   it('holds every row that is in view, in a table as high as all rows, with few rows drawn', () => {
@@ -48,6 +46,26 @@ describe('filtering', () => {
   });
   it('keeps every row where nothing is asked', () => {
     expect(found([2, 1, 0], texts, '')).toEqual([2, 1, 0]);
+  });
+});
+
+describe('widths of columns', () => {
+  const column = (title: string, texts: readonly string[]) => ({ title, text: (r: number) => texts[r] });
+  it('hold the longest text, or the title and the arrow of a sorted column', () => {
+    const columns = [column('Id', ['T1', 'T100000', '']), column('Permission', ['granted', '', 'granted'])];
+    expect(widths(columns, [0, 1, 2])).toEqual([7, 12]);
+    expect(widths(columns, [])).toEqual([4, 12]);
+  });
+  it('give a line of text less than as many figures', () => {
+    // 50 letters: 0.88 x 50 = 44; 40 letters: 35.2, rounded up.
+    expect(widths([column('A', ['x'.repeat(50)]), column('B', ['x'.repeat(40)])], [0])).toEqual([44, 36]);
+  });
+  it('do not let one long note take the screen, and read few rows of a long table', () => {
+    let read = 0;
+    const counted = { title: 'Notes', text: () => (read++, 'x'.repeat(500)) };
+    const rows = Array.from({ length: 200_000 }, (_, i) => i);
+    expect(widths([counted], rows)).toEqual([44]);
+    expect(read).toBeLessThanOrEqual(300);
   });
 });
 

@@ -8,6 +8,9 @@ export interface Window {
   readonly below: number;
 }
 
+/** Height of a row of the ledger, px. */
+export const ROW = 30;
+
 const SPARE = 8;
 
 export function windowOf(rows: number, rowHeight: number, scrollTop: number, height: number): Window {
@@ -30,6 +33,39 @@ export function scrollTo(row: number, rowHeight: number, scrollTop: number, heig
 }
 
 export type Order = 'up' | 'down';
+export interface Sort {
+  readonly title: string;
+  readonly order: Order;
+}
+
+/** Rows that widths are taken from, and the most figures that a column is wide. */
+const SAMPLED = 300;
+const WIDEST = 44;
+
+/** Running text is narrower than figures are; short texts may be all capitals. */
+const SHORT = 14;
+const TEXT = 0.88;
+
+/**
+ * Width of each column in widths of a figure (the unit "ch"): its title or its longest text among rows spread over the
+ * whole table.
+ */
+export function widths(
+  columns: ReadonlyArray<{ readonly title: string; readonly text: (row: number) => string }>,
+  rows: readonly number[],
+): number[] {
+  const step = Math.max(1, Math.ceil(rows.length / SAMPLED));
+  const sample = rows.filter((_, i) => i % step === 0);
+  return columns.map((column) => {
+    // Two more for the arrow of a sorted column.
+    const longest = sample.reduce(
+      (most, row) => Math.max(most, column.text(row).length),
+      column.title.length + 2,
+    );
+    const figures = longest > SHORT ? Math.max(SHORT, TEXT * longest) : longest;
+    return Math.min(WIDEST, Math.ceil(figures));
+  });
+}
 
 /** T9 before T10. */
 const TEXTS = new Intl.Collator('en', { numeric: true });
