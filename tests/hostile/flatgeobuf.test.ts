@@ -45,6 +45,22 @@ describe('FlatGeobuf that is damaged', () => {
     expect(failures).toBeGreaterThan(0);
   });
 
+  it.each(files)('%s, damaged in any byte, read by area: a Failure or a content', async (file) => {
+    const whole = bytesOf(file);
+    const within = [-90, 30, -70, 45] as const;
+    expect((await openSource(memorySource(file, whole), { within })).ok).toBe(true);
+    for (let at = 0; at < whole.length; at++) {
+      const inverted = whole.slice();
+      inverted[at] ^= 0xff;
+      for (const bytes of [inverted, whole.slice(0, at)]) {
+        const opened = await openSource(memorySource(file, bytes), { within });
+        if (!opened.ok) for (const text of Object.values(opened.failure)) expect(text).not.toBe('');
+        // Every feature lies in the area: none may be missing without a word.
+        else if (bytes !== inverted) throw new Error(`read though cut after ${at} bytes`);
+      }
+    }
+  });
+
   it('is of another version: told by its first bytes', async () => {
     const bytes = bytesOf('points-utm.fgb');
     bytes[3] = 2;

@@ -6,8 +6,11 @@
  * length in four bytes. Fields are numbered as in the format's header.fbs and feature.fbs.
  */
 import { fail, ok, type Result } from '../../domain/base/result.ts';
+import type { Source } from '../source.ts';
 
 const MAGIC_BYTES = 8;
+/** Largest header that is believed; the library's limit too. */
+const MOST_HEADER = 10 << 20;
 /** Bytes of one node of the index: a box and an offset. */
 const NODE_BYTES = 40;
 
@@ -31,8 +34,38 @@ class Damaged extends Error {}
 
 /** The number of features, where every length and offset stays in the file and in its feature; else what is damaged. */
 export function flatgeobufFeatures(bytes: Uint8Array, file: string): Result<number> {
+  return guarded(file, () => countFeatures(viewOf(bytes)));
+}
+
+/** Whether the file has an index to search, told from its header alone; fails where the header is damaged. */
+export async function flatgeobufIndexed(source: Source): Promise<Result<boolean>> {
+  const start = await source.read(0, MAGIC_BYTES + 4);
+  if (!start.ok) return start;
+  const length = guarded(source.name, () => viewOf(start.value).getUint32(MAGIC_BYTES, true));
+  if (!length.ok) return length;
+  const bytes = await source.read(0, MAGIC_BYTES + 4 + Math.min(length.value, MOST_HEADER));
+  if (!bytes.ok) return bytes;
+  return guarded(source.name, () => {
+    const { count, nodeSize, features } = headerOf(viewOf(bytes.value));
+    if (source.size !== null && features > source.size) throw new Damaged('the index is not whole');
+    return nodeSize > 0 && count > 0;
+  });
+}
+
+/** Fails where a feature that was fetched by itself, its length in the first four bytes, is damaged. */
+export function flatgeobufFeature(bytes: Uint8Array, file: string): Result<null> {
+  return guarded(file, () => {
+    checkFeature(root(viewOf(bytes), 0, bytes.length));
+    return null;
+  });
+}
+
+const viewOf = (bytes: Uint8Array): DataView =>
+  new DataView(bytes.buffer, bytes.byteOffset, bytes.byteLength);
+
+function guarded<T>(file: string, look: () => T): Result<T> {
   try {
-    return ok(check(new DataView(bytes.buffer, bytes.byteOffset, bytes.byteLength)));
+    return ok(look());
   } catch (error) {
     // RangeError: a read beyond the end of the view.
     if (!(error instanceof Damaged || error instanceof RangeError)) throw error;
@@ -41,23 +74,27 @@ export function flatgeobufFeatures(bytes: Uint8Array, file: string): Result<numb
   }
 }
 
-function check(view: DataView): number {
-  const size = view.byteLength;
-  const features = MAGIC_BYTES + 4 + view.getUint32(MAGIC_BYTES, true);
-  if (features > size) throw new Damaged('the header is not whole');
-  const header = root(view, MAGIC_BYTES, features);
+/** What the header says; `features`: byte where the first feature begins. */
+function headerOf(view: DataView): { count: number; nodeSize: number; features: number } {
+  const end = MAGIC_BYTES + 4 + view.getUint32(MAGIC_BYTES, true);
+  if (end > view.byteLength) throw new Damaged('the header is not whole');
+  const header = root(view, MAGIC_BYTES, end);
   list(header, HEADER.columns, 4);
   const count = Number(scalar(header, HEADER.featuresCount, 8, 0));
   const nodeSize = Number(scalar(header, HEADER.indexNodeSize, 2, 16));
-  let at = features + (nodeSize > 0 ? indexBytes(count, nodeSize) : 0);
-  if (!(at <= size)) throw new Damaged('the index is not whole');
+  return { count, nodeSize, features: end + (nodeSize > 0 ? indexBytes(count, nodeSize) : 0) };
+}
+
+function countFeatures(view: DataView): number {
+  const size = view.byteLength;
+  const { count, nodeSize, features } = headerOf(view);
+  if (features > size) throw new Damaged('the index is not whole');
   let found = 0;
-  while (at < size) {
+  for (let at = features; at < size; found++) {
     const end = at + 4 + view.getUint32(at, true);
     if (end > size) throw new Damaged(`feature ${found + 1} is not whole`);
     checkFeature(root(view, at, end));
     at = end;
-    found++;
   }
   // Without an index, zero stands for a number that the writer did not know.
   if (found !== count && (count !== 0 || nodeSize > 0))
