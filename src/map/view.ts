@@ -43,8 +43,6 @@ export interface MapView {
   readonly hovered: (Place & { readonly row: number; readonly text: string }) | null;
   /** Next click sets a place (crosshair). */
   readonly picking: boolean;
-  /** Said on the map's foot when the data is invented. */
-  readonly notice: string;
 }
 
 export interface MapEvents {

@@ -5,7 +5,7 @@
 import { getContext, setContext } from 'svelte';
 import { fail, ok, type Result } from '../domain/base/result.ts';
 import { addLayers, editPlanting, setSite, type Change } from '../domain/plan/change.ts';
-import { freeId, freshPlan } from '../domain/plan/fresh.ts';
+import { freeId, freePath, freshPlan } from '../domain/plan/fresh.ts';
 import { findPlanting } from '../domain/plan/keys.ts';
 import { parsePlan } from '../domain/plan/parse.ts';
 import type { LayerEntry, Plan, PlanPlace, Planting } from '../domain/plan/schema.ts';
@@ -23,7 +23,7 @@ import { Notices } from './notices.svelte.ts';
 import { Results } from './results.svelte.ts';
 import { Selection } from './selection.svelte.ts';
 import { Session } from './session.svelte.ts';
-import { parentInputs } from '../domain/parents/inputs.ts';
+import { parentProblem } from '../domain/parents/inputs.ts';
 import type { WhyNot } from '../domain/parents/types.ts';
 
 /** How the map tells candidates of another species than the planting's from the three standings. */
@@ -301,7 +301,12 @@ export class Kinstand {
   /** Makes layers of the accepted items: one gesture, one step back. */
   acceptIntake(): void {
     const taken = new Set(this.plan.layers.map((l) => l.id));
-    const paths = new Set(['plan.json', ...this.plan.layers.map((l) => l.path ?? '')]);
+    // A path stands for one content for good: a removed layer's file may be wanted again by undo.
+    const paths = new Set([
+      'plan.json',
+      ...this.plan.layers.map((l) => l.path ?? ''),
+      ...this.layers.files.keys(),
+    ]);
     const entries: LayerEntry[] = [];
     const variables: string[] = [];
     for (const { bytes, entry } of this.intake.ready) {
@@ -310,7 +315,7 @@ export class Kinstand {
       let where: { path: string } | { url: string };
       if (bytes.kind === 'url') where = { url: bytes.url };
       else {
-        const path = freeId(bytes.name, paths);
+        const path = freePath(bytes.name, paths);
         paths.add(path);
         this.layers.keep(path, bytes.blob);
         where = { path };
@@ -388,7 +393,7 @@ export class Kinstand {
     if (!vetting || !choice || !candidates || !planting) return;
     const key = this.results.choiceKey;
     this.whyNot = { row, key, answer: null };
-    const { problem } = parentInputs(planting, vetting, candidates);
+    const problem = parentProblem(planting, vetting, candidates);
     const input: Jobs['whyNot']['input'] = { problem, set: choice.set, row };
     const result = await this.#parts.solver.run('whyNot', input).result;
     if (this.whyNot?.row !== row || this.whyNot.key !== key) return;

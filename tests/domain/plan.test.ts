@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { addLayers, removeLayer, setOverride, setRule } from '../../src/domain/plan/change.ts';
-import { freeId, freshPlan, freshPlanting } from '../../src/domain/plan/fresh.ts';
+import { freeId, freePath, freshPlan, freshPlanting } from '../../src/domain/plan/fresh.ts';
 import { choiceKey, routeKey, vettingKey } from '../../src/domain/plan/keys.ts';
 import { parsePlan } from '../../src/domain/plan/parse.ts';
 import type { Plan } from '../../src/domain/plan/schema.ts';
@@ -119,6 +119,13 @@ describe('edits', () => {
     expect(freeId('zones', new Set())).toBe('zones');
     expect(freeId('zones', new Set(['zones', 'zones 2']))).toBe('zones 3');
     expect(freeId('a/b\\c', new Set())).toBe('a b c');
+  });
+  it('find paths that are free and keep their extension', () => {
+    expect(freePath('trees.csv', new Set(['plan.json']))).toBe('trees.csv');
+    expect(freePath('trees.csv', new Set(['trees.csv', 'trees 2.csv']))).toBe('trees 3.csv');
+    expect(freePath('trees.csv', new Set(['trees.fgb']))).toBe('trees.csv');
+    expect(freePath('plan.json', new Set(['plan.json']))).toBe('plan 2.json');
+    expect(freePath('notes', new Set(['notes']))).toBe('notes 2');
   });
 });
 

@@ -48,7 +48,6 @@ export const FULL: MapView = {
   selected: tree(1, ''),
   hovered: { ...tree(2, ''), text: 'Oak' },
   picking: false,
-  notice: '',
 };
 
 export const BARE: MapView = {

@@ -8,18 +8,11 @@ import type { ParentProblem, Relaxation } from './types.ts';
 const PASS = ANSWERS.indexOf('pass');
 const ELIGIBLE = STANDINGS.indexOf('eligible');
 
-/**
- * The problem of choosing the parents of a planting, and what would come in if one rule alone were set aside. Kept or left
- * out trees that are not among the candidates any more are passed over.
- */
-export function parentInputs(
-  planting: Planting,
-  vetting: Vetting,
-  candidates: Candidates,
-): { problem: ParentProblem; relaxations: Relaxation[] } {
+/** The problem of choosing the parents of a planting. Kept or left out trees that are no candidates any more are passed over. */
+export function parentProblem(planting: Planting, vetting: Vetting, candidates: Candidates): ParentProblem {
   const rowOf = new Map(candidates.id.map((id, row) => [id, row]));
   const rows = (ids: readonly string[]): number[] => ids.flatMap((id) => rowOf.get(id) ?? []);
-  const problem: ParentProblem = {
+  return {
     lon: candidates.lon,
     lat: candidates.lat,
     weight: vetting.weight,
@@ -29,10 +22,21 @@ export function parentInputs(
     locks: rows(planting.locks),
     bans: rows(planting.bans),
   };
+}
+
+/** The problem, and what would come in if one rule alone were set aside. */
+export function parentInputs(
+  planting: Planting,
+  vetting: Vetting,
+  candidates: Candidates,
+): { problem: ParentProblem; relaxations: Relaxation[] } {
   const musts = vetting.findings.rules.filter((r) => r.strength === 'must');
   // Another species or a repeated record is not a matter of how strict one is.
   const open = musts.filter((r) => r.rule !== 'species' && r.rule !== 'record');
-  return { problem, relaxations: open.map((rule) => relaxation(rule, musts, planting, vetting, candidates)) };
+  return {
+    problem: parentProblem(planting, vetting, candidates),
+    relaxations: open.map((rule) => relaxation(rule, musts, planting, vetting, candidates)),
+  };
 }
 
 /** Candidates that only this rule keeps out, with the weight they would have. */

@@ -32,3 +32,13 @@ export function freeId(wanted: string, taken: ReadonlySet<string>): string {
   while (taken.has(`${base} ${n}`)) n++;
   return `${base} ${n}`;
 }
+
+/** A path that is not taken; the number goes before the extension, by which some formats are known: "trees 2.csv". */
+export function freePath(name: string, taken: ReadonlySet<string>): string {
+  const extension = /\.[\p{L}\p{N}]{1,12}$/u.exec(name)?.[0] ?? '';
+  const stem = name.slice(0, name.length - extension.length);
+  const stems = new Set(
+    [...taken].filter((p) => p.endsWith(extension)).map((p) => p.slice(0, p.length - extension.length)),
+  );
+  return freeId(stem, stems) + extension;
+}

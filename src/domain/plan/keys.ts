@@ -11,13 +11,8 @@ export function findPlanting(plan: Plan, id: string): Planting | null {
 /** @param data changes whenever a layer's content does (opened, closed, relinked). */
 export function vettingKey(plan: Plan, planting: Planting, data: string): string {
   const { species, site, variables, sitePeriod, rules, overrides, parents } = planting;
-  const layers = plan.layers.map((l) => ({
-    ...l,
-    title: undefined,
-    source: undefined,
-    date: undefined,
-    licence: undefined,
-  }));
+  // Title, source and date are shown on the sheet beside each measure; the licence is not.
+  const layers = plan.layers.map((l) => ({ ...l, licence: undefined }));
   return JSON.stringify([
     data,
     planting.id,

@@ -6,15 +6,8 @@
  * Agriculture Handbook 727), tables 2 and 3. The remaining species, sections (Denk et al. 2017), synonyms and named
  * hybrids: Flora of North America vol. 3 (1997) from memory.
  */
+/** Red: section Lobatae; white: Quercus; live: Virentes; turkey: Cerris. Trees cross far more readily within one than between two. */
 export type Section = 'red' | 'white' | 'live' | 'turkey';
-
-/** Sections in the words and Latin names of the trade. Trees cross far more readily within a section than between two. */
-export const SECTIONS: Readonly<Record<Section, string>> = {
-  red: 'red oaks (section Lobatae)',
-  white: 'white oaks (section Quercus)',
-  live: 'live oaks (section Virentes)',
-  turkey: 'Old World section Cerris',
-};
 
 export interface Oak {
   readonly name: string;

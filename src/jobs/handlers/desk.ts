@@ -23,12 +23,23 @@ export interface Desk {
   readonly layers: Map<string, OpenLayer>;
   /** Adjacency by snap distance of the zones layer that is open: dear to compute, cheap to keep. */
   readonly adjacency: Map<string, ZoneAdjacency>;
-  /** Measures that do not depend on the planting, by candidates and layers they were read from. */
+  /** What was computed from the open layers, whatever the planting; cleared when one is opened or closed. */
   readonly memo: Map<string, unknown>;
 }
 
 export const createDesk = (): Desk => ({ layers: new Map(), adjacency: new Map(), memo: new Map() });
 
-/** The open layers of one definition, in the order of the plan. */
+/**
+ * Gives open layers the entries of the plan as it is now: a title, source, date or period is edited without the file being
+ * opened again. Their order stays, since rows of candidates hang on it.
+ */
+export function followPlan(desk: Desk, entries: readonly LayerEntry[]): void {
+  for (const entry of entries) {
+    const layer = desk.layers.get(entry.id);
+    if (layer && layer.entry !== entry) desk.layers.set(entry.id, { ...layer, entry });
+  }
+}
+
+/** The open layers of one definition, in the order in which they were opened. */
 export const layersOf = (desk: Desk, definition: string): OpenLayer[] =>
   [...desk.layers.values()].filter((l) => l.entry.definition === definition);

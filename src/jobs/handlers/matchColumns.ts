@@ -99,14 +99,14 @@ export async function matchColumns(
   for (let v = 0; v < variables.length; v++) {
     const { raster, band, variable } = variables[v];
     work.progress?.(v, variables.length, 'variables read at the candidates');
-    const grid = JSON.stringify([raster.crs, raster.transform]);
-    // Rasters on one grid share their pixel positions: projecting 100,000 rings is the dearest part.
-    const position = pixels.get(grid) ?? {
-      at: raster.toPixel(places.lon, places.lat),
-      around: raster.toPixel(around.lon, around.lat),
-    };
-    pixels.set(grid, position);
     const read = await memo(`values ${variable.id}`, async () => {
+      const grid = JSON.stringify([raster.crs, raster.transform]);
+      // Rasters on one grid share their pixel positions: projecting 100,000 rings is the dearest part.
+      const position = pixels.get(grid) ?? {
+        at: raster.toPixel(places.lon, places.lat),
+        around: raster.toPixel(around.lon, around.lat),
+      };
+      pixels.set(grid, position);
       const at = await raster.sample(band, position.at.col, position.at.row, 'bilinear', work);
       if (!at.ok) return at;
       const near = await raster.sample(band, position.around.col, position.around.row, 'bilinear', work);

@@ -12,12 +12,12 @@ import { areaShapes, nearest, spotShapes, trackShapes } from '../../domain/layer
 import { drivable } from '../../domain/layers/roads.ts';
 import { settingOfArea } from '../../domain/layers/settings.ts';
 import { slopeDegrees } from '../../domain/layers/terrain.ts';
-import { zoneIndex } from '../../domain/layers/zones.ts';
 import { rangeDistance } from '../../domain/candidates/rangeDistance.ts';
 import type { Measures, Provenance } from '../../domain/vetting/vetting.ts';
 import type { Raster } from '../../io/read/raster.ts';
 import { layersOf, type Desk, type OpenLayer } from './desk.ts';
 import type { Memo } from './matchColumns.ts';
+import { zonesOn } from './zonesOn.ts';
 
 /** A layer of one county says nothing of the next: farther than this outside its extent nothing is known. */
 const REACH_METRES = 1000;
@@ -35,12 +35,29 @@ const unknown = (n: number): Float64Array => new Float64Array(n).fill(NaN);
 const rasterOf = (layer: OpenLayer | undefined): Raster | null =>
   layer?.opened.content.kind === 'raster' ? layer.opened.content.raster : null;
 
-/** What a measure was read from, as the sheet shows it. */
-const provenanceOf = (layer: OpenLayer): Provenance => ({
-  layer: layer.entry.title ?? layer.definition.title,
-  source: layer.entry.source,
-  date: layer.entry.date,
-});
+/** Definition of the layer that each measure is read from. */
+const READ_FROM: Readonly<Record<string, ReadonlyArray<keyof Measures>>> = {
+  elevation: ['elevation', 'slope'],
+  zones: ['zone'],
+  'land-cover': ['cover', 'developed100', 'developed500', 'forest100'],
+  buildings: ['building', 'buildings100'],
+  roads: ['road', 'drivable', 'roadRow'],
+  inventory: ['inventory'],
+  settings: ['setting'],
+  'native-range': ['range'],
+};
+
+/** What each measure was read from, as the sheet shows it. */
+function provenanceIn(desk: Desk): Partial<Record<keyof Measures, Provenance>> {
+  const provenance: Partial<Record<keyof Measures, Provenance>> = {};
+  for (const [definition, names] of Object.entries(READ_FROM)) {
+    const [layer] = layersOf(desk, definition);
+    if (!layer) continue;
+    const { title = layer.definition.title, source, date } = layer.entry;
+    for (const name of names) provenance[name] = { layer: title, source, date };
+  }
+  return provenance;
+}
 
 /**
  * Columns over all candidates; NaN or -1 where a layer is missing or has no value.
@@ -67,21 +84,13 @@ export async function measure(
     northward[i] = distance[i] * Math.cos((line.azimuth1 * Math.PI) / 180);
   }
   return ok({
-    measures: { ...read.value.measures, kin: kin(candidates, hybridRadius), distance, bearing, northward },
-    provenance: read.value.provenance,
+    measures: { ...read.value, kin: kin(candidates, hybridRadius), distance, bearing, northward },
+    provenance: provenanceIn(desk),
   });
 }
 
-async function measurePlaces(
-  desk: Desk,
-  candidates: Candidates,
-  work: Work,
-): Promise<Result<{ measures: PlaceMeasures; provenance: Measured['provenance'] }>> {
+async function measurePlaces(desk: Desk, candidates: Candidates, work: Work): Promise<Result<PlaceMeasures>> {
   const { n, lon, lat } = candidates;
-  const provenance: Partial<Record<keyof Measures, Provenance>> = {};
-  const from = (layer: OpenLayer | undefined, ...names: Array<keyof Measures>): void => {
-    if (layer) for (const name of names) provenance[name] = provenanceOf(layer);
-  };
   const steps = 8;
   let step = 0;
   const next = async (what: string): Promise<void> => {
@@ -93,18 +102,14 @@ async function measurePlaces(
   const [terrain] = layersOf(desk, 'elevation');
   const relief = await elevationAndSlope(rasterOf(terrain), terrain?.entry.band ?? 1, lon, lat, work);
   if (!relief.ok) return relief;
-  from(terrain, 'elevation', 'slope');
 
   await next('zones looked up');
-  const [zones] = layersOf(desk, 'zones');
-  const zone = zones?.zones ? zoneIndex(zones.zones).zonesOf(lon, lat) : new Int32Array(n).fill(-1);
-  from(zones, 'zone');
+  const zone = zonesOn(desk)?.zonesOf(lon, lat) ?? new Int32Array(n).fill(-1);
 
   await next('land cover read');
   const [cover] = layersOf(desk, 'land-cover');
   const ground = await groundAround(rasterOf(cover), cover?.entry.band ?? 1, lon, lat, work);
   if (!ground.ok) return ground;
-  from(cover, 'cover', 'developed100', 'developed500', 'forest100');
 
   await next('buildings measured');
   const [buildings] = layersOf(desk, 'buildings');
@@ -115,7 +120,6 @@ async function measurePlaces(
           reach: REACH_METRES,
         })
       : null;
-  from(buildings, 'building', 'buildings100');
 
   await next('roads measured');
   const [roads] = layersOf(desk, 'roads');
@@ -126,14 +130,12 @@ async function measurePlaces(
     lines && tracks
       ? nearest(lines, lon, lat, { reach: REACH_METRES, keep: (s) => drivable(tracks[s].attributes) })
       : null;
-  from(roads, 'road', 'drivable', 'roadRow');
 
   await next('inventories compared');
   const inventories = layersOf(desk, 'inventory');
   const entries = inventories.flatMap((l) =>
     l.opened.content.kind === 'point' ? l.opened.content.features : [],
   );
-  from(inventories[0], 'inventory');
 
   await next('settings looked up');
   const [settings] = layersOf(desk, 'settings');
@@ -147,7 +149,6 @@ async function measurePlaces(
       if (area >= 0) setting[i] = kinds[area];
     }
   }
-  from(settings, 'setting');
 
   await next('native ranges measured');
   const [range] = layersOf(desk, 'native-range');
@@ -155,27 +156,23 @@ async function measurePlaces(
     range?.opened.content.kind === 'polygon'
       ? rangeDistance(range.opened.content.features, candidates)
       : unknown(n);
-  from(range, 'range');
 
   work.progress?.(steps, steps, 'layers measured');
   return ok({
-    measures: {
-      ...relief.value,
-      zone,
-      ...ground.value,
-      building: near?.metres ?? unknown(n),
-      buildings100: near?.count ?? unknown(n),
-      road: road?.metres ?? unknown(n),
-      drivable: drive?.metres ?? unknown(n),
-      roadRow: lines && road ? roadRow(candidates, lines, road) : unknown(n),
-      inventory:
-        entries.length > 0
-          ? nearest(spotShapes(entries), lon, lat, { reach: REACH_METRES }).metres
-          : unknown(n),
-      setting,
-      range: outside,
-    },
-    provenance,
+    ...relief.value,
+    zone,
+    ...ground.value,
+    building: near?.metres ?? unknown(n),
+    buildings100: near?.count ?? unknown(n),
+    road: road?.metres ?? unknown(n),
+    drivable: drive?.metres ?? unknown(n),
+    roadRow: lines && road ? roadRow(candidates, lines, road) : unknown(n),
+    inventory:
+      entries.length > 0
+        ? nearest(spotShapes(entries), lon, lat, { reach: REACH_METRES }).metres
+        : unknown(n),
+    setting,
+    range: outside,
   });
 }
 

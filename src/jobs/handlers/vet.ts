@@ -7,7 +7,7 @@ import { fail, ok, type Result } from '../../domain/base/result.ts';
 import type { Work } from '../../domain/base/work.ts';
 import { adjacency } from '../../domain/layers/adjacency.ts';
 import { SETTINGS } from '../../domain/layers/settings.ts';
-import { zoneIndex, type ZoneAdjacency } from '../../domain/layers/zones.ts';
+import type { ZoneAdjacency } from '../../domain/layers/zones.ts';
 import type { LayerEntry, Plan, Planting } from '../../domain/plan/schema.ts';
 import { resolveSpecies } from '../../domain/species/species.ts';
 import { origin } from '../../domain/vetting/origin/origin.ts';
@@ -17,9 +17,10 @@ import { standing } from '../../domain/vetting/standing.ts';
 import type { SiteValues, Vetting, ZoneSummary } from '../../domain/vetting/vetting.ts';
 import { weight } from '../../domain/vetting/weight.ts';
 import { candidatesOf } from './candidates.ts';
-import { layersOf, type Desk, type OpenLayer } from './desk.ts';
+import { followPlan, layersOf, type Desk, type OpenLayer } from './desk.ts';
 import { matchColumns, type MatchResult, type MatchVariable, type Memo } from './matchColumns.ts';
 import { measure } from './measure.ts';
+import { zonesOn } from './zonesOn.ts';
 
 export async function vet(
   desk: Desk,
@@ -28,6 +29,7 @@ export async function vet(
   key: string,
   work: Work,
 ): Promise<Result<Vetting>> {
+  followPlan(desk, plan.layers);
   const joined = candidatesOf(desk);
   if (!joined.ok) return joined;
   const { candidates } = joined.value;
@@ -74,7 +76,7 @@ export async function vet(
   );
   const siteValues: SiteValues = {
     elevation: await elevationAt(desk, site.lon, site.lat),
-    zone: zones ? zoneIndex(zones).zoneOf(site.lon, site.lat) : -1,
+    zone: zonesOn(desk)?.zoneOf(site.lon, site.lat) ?? -1,
     variables: match ? Array.from(match.site) : [],
   };
   const species = resolveSpecies(planting.species).species;

@@ -37,6 +37,22 @@ export function finding(
   return { ...told, strength, answer };
 }
 
+/** A rule that a measure passes up to a limit, the limit included. */
+export const atMost = (
+  told: Omit<Told, 'words' | 'limit' | 'limits'>,
+  { strength, most }: { readonly strength: Exclude<Strength, 'off'>; readonly most: number },
+): FindingColumn =>
+  finding(
+    {
+      ...told,
+      words: null,
+      limit: `at most ${figure(most)}${told.unit === '°' ? '' : ' '}${told.unit}`,
+      limits: { most },
+    },
+    strength,
+    (i) => (told.measure[i] <= most ? 'pass' : 'fail'),
+  );
+
 /** "within 150 m of the site", "at most 1,500 m": numbers in limits as people write them. */
 export const figure = (value: number): string => value.toLocaleString('en-US', { maximumFractionDigits: 2 });
 
