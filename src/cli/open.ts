@@ -1,4 +1,5 @@
 /** Opens files for a verb: any readable kind, with the format's own sentence where it is not. */
+import { rowsOf } from '../domain/base/table.ts';
 import { fail, ok, type Result } from '../domain/base/result.ts';
 import type { Work } from '../domain/base/work.ts';
 import { openSource } from '../io/read/formats.ts';
@@ -45,7 +46,8 @@ export async function openPoints(path: string): Promise<Result<Points>> {
   if (!opened.ok) return opened;
   const { content, file } = opened.value;
   if (content.kind === 'table') {
-    const { columns, rows } = content.table;
+    const { columns } = content.table;
+    const rows = rowsOf(content.table);
     const lower = columns.map((c) => c.trim().toLowerCase());
     const find = (names: readonly string[]): number =>
       names.map((n) => lower.indexOf(n)).find((i) => i >= 0) ?? -1;

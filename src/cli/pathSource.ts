@@ -1,5 +1,5 @@
-import { fstatSync, openSync, read as readFd } from 'node:fs';
-import { basename } from 'node:path';
+import { fstatSync, openSync, read as readFd, readdirSync } from 'node:fs';
+import { basename, dirname, join } from 'node:path';
 import { promisify } from 'node:util';
 import { fail, ok, type Result } from '../domain/base/result.ts';
 import type { Source } from '../io/source.ts';
@@ -35,7 +35,17 @@ export function pathSource(path: string): Result<Source> {
         );
       }
     };
-    return ok({ name: basename(path), size, read, readAll: () => read(0, size) });
+    return ok({
+      name: basename(path),
+      size,
+      read,
+      readAll: () => read(0, size),
+      beside(wanted) {
+        const found = readdirSync(dirname(path)).find((n) => n.toLowerCase() === wanted.toLowerCase());
+        const source = found === undefined ? null : pathSource(join(dirname(path), found));
+        return Promise.resolve(source?.ok ? source.value : null);
+      },
+    });
   } catch (error) {
     const code = (error as NodeJS.ErrnoException).code;
     const what = code === 'ENOENT' ? 'does not exist' : code === 'EACCES' ? 'may not be read' : String(error);

@@ -15,6 +15,11 @@ export interface Source {
   readAll(): Promise<Result<Uint8Array>>;
   /** Set for an address: readers that stream by themselves may use it in messages. */
   readonly url?: string;
+  /**
+   * A file that was brought along with this one and stands beside it ("zones.prj" beside "zones.shp"; letters' case does not
+   * matter); null where there is none. For an address this asks the host, so readers ask only for what they cannot do without.
+   */
+  beside?(name: string): Promise<Source | null>;
   /** What the user should know of how the bytes came, so far (a host without ranges sent the whole file). */
   notes?(): readonly Note[];
 }

@@ -20,7 +20,13 @@ import type { Vetting } from '../domain/vetting/vetting.ts';
 
 /** Where the bytes of a layer are: a file's content kept by the page, or an address. */
 export type Bytes =
-  | { readonly kind: 'blob'; readonly name: string; readonly blob: Blob }
+  | {
+      readonly kind: 'blob';
+      readonly name: string;
+      readonly blob: Blob;
+      /** Files brought along that belong to it ("zones.dbf", "zones.prj" with "zones.shp"). */
+      readonly beside?: ReadonlyArray<{ readonly name: string; readonly blob: Blob }>;
+    }
   | { readonly kind: 'url'; readonly name: string; readonly url: string };
 
 /** What the screen needs to know of an opened layer; the data itself stays in the worker. */

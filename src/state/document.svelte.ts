@@ -1,11 +1,12 @@
 /** The plan as edited: one door for changes, undo by the inverse change. Saved. */
 import { inverse, type Change } from '../domain/plan/change.ts';
+import { freshPlan } from '../domain/plan/fresh.ts';
 import type { Plan } from '../domain/plan/schema.ts';
 
 const DEPTH = 200;
 
 export class PlanDocument {
-  #plan = $state.raw<Plan>({ kinstand: 1, title: '', notice: '', plantings: [], layers: [], statements: [] });
+  #plan = $state.raw<Plan>(freshPlan(''));
   #done = $state.raw<readonly Change[]>([]);
   #undone = $state.raw<readonly Change[]>([]);
   #revision = $state(0);

@@ -1,4 +1,5 @@
 import { geodesicMetres } from '../../domain/base/geodesy.ts';
+import { rowsOf } from '../../domain/base/table.ts';
 import { fail, ok, type Result } from '../../domain/base/result.ts';
 import { order as orderStops } from '../../domain/scouting/order.ts';
 import { one, optional, readOptions } from '../arguments.ts';
@@ -95,8 +96,8 @@ async function readCosts(path: string): Promise<Result<Costs>> {
     return fail('content', path, 'is not a table of costs', 'Give a square CSV or JSON table.');
   const [ragged] = opened.value.notes;
   if (ragged) return fail('content', ragged.where, ragged.what, 'The table must be square.');
-  const { columns, rows } = opened.value.content.table;
-  return costsFromRows([columns, ...rows], path);
+  const { table } = opened.value.content;
+  return costsFromRows([table.columns, ...rowsOf(table)], path);
 }
 
 function costsFromJson(text: string, path: string): Result<Costs> {

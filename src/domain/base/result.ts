@@ -3,6 +3,8 @@
  * A Failure is always three things a person needs: where it is (file, row, layer), what is wrong there,
  * and what to do about it. The text is written where the trouble is found, in plain words.
  */
+import type { Box } from './geo.ts';
+
 export type FailureCode =
   | 'unreadable' // bytes cannot be had: file gone, host refuses, no ranges, no CORS
   | 'format' // bytes are not what they should be
@@ -24,6 +26,11 @@ export interface Failure {
   readonly what: string;
   /** What to do next. */
   readonly todo: string;
+  /**
+   * Where the only trouble is that the file does not say its coordinate system: box of its own coordinates, from which
+   * systems that would fit are guessed and shown.
+   */
+  readonly coordinates?: Box;
 }
 
 /** Something the user should know about a result that is otherwise good (rows skipped, CRS assumed ...). */
@@ -46,6 +53,20 @@ export const fail = (
   ok: false,
   failure: { code, where, what, todo },
 });
+
+/** The file does not say its coordinate system; `coordinates` is the box of its positions as they stand in the file. */
+export const missingCrs = (where: string, coordinates: Box): { ok: false; failure: Failure } => ({
+  ok: false,
+  failure: {
+    code: 'crs',
+    where,
+    what: `does not say its coordinate system (its positions run from ${round(coordinates[0])}, ${round(coordinates[1])} to ${round(coordinates[2])}, ${round(coordinates[3])})`,
+    todo: 'Choose the coordinate system: an EPSG code, a WKT or a PROJ string, or the .prj file beside it.',
+    coordinates,
+  },
+});
+
+const round = (x: number): number => Number(x.toPrecision(7));
 
 /** One sentence for a terminal or a notice: "zones.fgb: what is wrong. What to do." */
 export function sentence(f: Failure): string {

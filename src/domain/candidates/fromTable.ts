@@ -1,20 +1,20 @@
 import type { Spot } from '../base/geo.ts';
 import { fail, ok, type Note, type Result } from '../base/result.ts';
+import { rowsOf, tableOf, type Table } from '../base/table.ts';
 import { resolveSpecies, type ResolvedSpecies } from '../species/species.ts';
 import { PERMISSIONS, type Candidates, type Permission, type TextField } from './candidates.ts';
 import { columnsOf, metresIn, type Field } from './columns.ts';
 import { degrees } from './degrees.ts';
 import { duplicates } from './duplicates.ts';
 
-/** A table as text: header, and cells as written. */
-export interface TextTable {
-  readonly columns: readonly string[];
-  readonly rows: ReadonlyArray<readonly string[]>;
-}
-
 export interface CandidatesRead {
   readonly candidates: Candidates;
   readonly notes: readonly Note[];
+}
+
+interface Rows {
+  readonly columns: readonly string[];
+  readonly rows: ReadonlyArray<readonly string[]>;
 }
 
 /** Notes of one kind that are given row by row; the rest are counted. */
@@ -49,10 +49,11 @@ const TEXTS: ReadonlyArray<Exclude<TextField, 'file' | 'row'>> = [
  * Fails when the table has no position, a mapped column does not exist, or no row is usable.
  */
 export function candidatesFrom(
-  table: TextTable,
+  given: Table,
   mapping: Readonly<Record<string, string>> | undefined,
   file: string,
 ): Result<CandidatesRead> {
+  const table: Rows = { columns: given.columns, rows: rowsOf(given) };
   const { at, unit, missing } = columnsOf(table.columns, mapping);
   if (missing.length > 0) {
     const { field, column } = missing[0];
@@ -196,11 +197,11 @@ export function candidatesFromSpots(
     String(s.lon),
     String(s.lat),
   ]);
-  return candidatesFrom({ columns, rows }, { ...mapping, lon, lat }, file);
+  return candidatesFrom(tableOf(columns, rows), { ...mapping, lon, lat }, file);
 }
 
 function positions(
-  table: TextTable,
+  table: Rows,
   cell: (row: readonly string[], field: 'lon' | 'lat') => string,
   log: Log,
 ): { rows: number[]; lon: Float64Array; lat: Float64Array } {

@@ -1,5 +1,12 @@
 import * as v from 'valibot';
-import { PLAN_VERSION, PlantingSchema, type Plan, type Planting, type PlanPlace } from './schema.ts';
+import {
+  CandidateEditsSchema,
+  PLAN_VERSION,
+  PlantingSchema,
+  type Plan,
+  type Planting,
+  type PlanPlace,
+} from './schema.ts';
 
 /** A plan with nothing in it but its title. */
 export const freshPlan = (title: string): Plan => ({
@@ -9,6 +16,8 @@ export const freshPlan = (title: string): Plan => ({
   plantings: [],
   layers: [],
   statements: [],
+  candidates: v.parse(CandidateEditsSchema, {}),
+  photos: [],
 });
 
 /** A planting with the trade's defaults: ten mother trees a quarter mile apart, home or adjacent zone, 150 m of elevation. */

@@ -40,8 +40,63 @@ export const LayerEntrySchema = v.strictObject({
   /** Attribute that identifies a zone, and the one that names it. */
   key: v.optional(text),
   name: v.optional(text),
-  /** Column of a table for each field of a candidate or inventory entry, where the guess is not right. */
+  /** Column of a table for each field of a candidate or inventory entry, where the guess is not right; "" = in no column. */
   columns: v.optional(v.record(text, text)),
+  /** Which of the things in the file: a table, a sheet, a variable, a layer of a zip. */
+  part: v.optional(text),
+  /** Mistakes of position that are mended on reading, as the user accepted them. */
+  mend: v.optional(v.array(v.picklist(['axes', 'sign', 'zeros', 'degrees']))),
+  /** Names as written in a table -> scientific name, as the user settled them; "" = left unknown. */
+  names: v.optional(v.record(text, text)),
+  /** Zones: pairs of keys whose contact the user set by hand. */
+  contacts: v.optional(
+    v.array(v.strictObject({ a: text, b: text, contact: v.picklist(['edge', 'corner', 'none']) })),
+  ),
+  /** Land cover: value of the raster -> ground class, where it is not the NLCD legend. */
+  classes: v.optional(v.record(v.pipe(text, v.regex(/^\d{1,3}$/, 'a whole number from 0 to 255')), text)),
+  /** Size in bytes and SHA-256 (hex) of the file, by which it is known again when it is not in the workspace. */
+  size: v.optional(notNegative),
+  sha256: v.optional(v.pipe(text, v.regex(/^[0-9a-f]{64}$/, '64 hexadecimal digits'))),
+});
+
+/** Fields of a candidate (see domain/candidates/columns.ts) as text, as a notebook would write them. */
+const fields = v.record(text, text);
+
+/** What was changed by hand in the candidates that files hold; the files stay as they are. */
+export const CandidateEditsSchema = v.strictObject({
+  /** Candidates set down by hand: fields with "id", "lon" and "lat" among them. */
+  added: v.optional(v.array(fields), []),
+  /** id -> fields that stand in place of the file's. */
+  changed: v.optional(v.record(text, fields), {}),
+  removed: v.optional(v.array(text), []),
+  /** Records of one tree: `keep` stands for it, the others are kept on record with it. "apart": two trees after all. */
+  merged: v.optional(v.array(v.strictObject({ keep: text, repeats: v.array(text) })), []),
+  apart: v.optional(v.array(v.tuple([text, text])), []),
+});
+
+/** A geotagged photo kept in the workspace, at its own place or at a candidate. */
+export const PhotoSchema = v.strictObject({
+  path: text,
+  lon,
+  lat,
+  /** Candidate it shows; "" = none. */
+  candidate: v.optional(text, ''),
+  /** As the camera wrote it: "2026-02-14T10:22:05". */
+  date: v.optional(text, ''),
+  /** Metres; degrees clockwise from north. */
+  accuracy: v.optional(notNegative),
+  direction: v.optional(v.pipe(v.number(), v.minValue(0), v.maxValue(360))),
+  note: v.optional(text, ''),
+});
+
+/** A map picture beneath the layers, set by the user; absent: the outlines that come with the app. */
+export const BasemapSchema = v.strictObject({
+  kind: v.picklist(['pmtiles', 'xyz']),
+  /** PMTiles: a file in the workspace or an address. XYZ: an address with {z}, {x}, {y}. */
+  path: v.optional(text),
+  url: v.optional(v.pipe(text, v.regex(/^https?:\/\//, 'an http(s) address'))),
+  title: v.optional(text, ''),
+  attribution: v.optional(text, ''),
 });
 
 const strength = v.picklist(['must', 'prefer', 'off']);
@@ -190,6 +245,9 @@ export const PlanSchema = v.strictObject({
   /** Absent: the built-in table. */
   originWeights: v.optional(OriginWeightsSchema),
   statements: v.optional(v.array(StatementSchema), []),
+  candidates: v.optional(CandidateEditsSchema, {}),
+  photos: v.optional(v.array(PhotoSchema), []),
+  basemap: v.optional(BasemapSchema),
 });
 
 export type Plan = v.InferOutput<typeof PlanSchema>;
@@ -200,4 +258,7 @@ export type Rules = v.InferOutput<typeof RulesSchema>;
 export type OriginWeights = v.InferOutput<typeof OriginWeightsSchema>;
 export type PieceWeight = v.InferOutput<typeof PieceWeightSchema>;
 export type Statement = v.InferOutput<typeof StatementSchema>;
+export type CandidateEdits = v.InferOutput<typeof CandidateEditsSchema>;
+export type Photo = v.InferOutput<typeof PhotoSchema>;
+export type Basemap = v.InferOutput<typeof BasemapSchema>;
 export type PlanPlace = v.InferOutput<typeof PlaceSchema>;

@@ -1,5 +1,6 @@
 import Papa from 'papaparse';
 import { fail, ok, type Note } from '../../domain/base/result.ts';
+import { tableOf } from '../../domain/base/table.ts';
 import { decodeText } from './text.ts';
 import type { Format } from './types.ts';
 
@@ -64,7 +65,7 @@ export const csv: Format = {
     return ok({
       file: source.name,
       format: 'CSV',
-      content: { kind: 'table', table: { columns, rows } },
+      content: { kind: 'table', table: tableOf(columns, rows) },
       crs: null,
       extent: null,
       count: rows.length,

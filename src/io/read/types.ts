@@ -1,15 +1,10 @@
 /** What a reader gives. One file a format in this folder; `formats.ts` is the ordered list of them. */
 import type { Area, Box, Spot, Track } from '../../domain/base/geo.ts';
 import type { Note, Result } from '../../domain/base/result.ts';
+import type { Table } from '../../domain/base/table.ts';
 import type { Work } from '../../domain/base/work.ts';
 import type { Source } from '../source.ts';
 import type { Raster } from './raster.ts';
-
-/** A table as text: header and cells as written, without guessing types ("007" stays "007"). */
-export interface Table {
-  readonly columns: readonly string[];
-  readonly rows: ReadonlyArray<readonly string[]>;
-}
 
 export type Content =
   | { readonly kind: 'raster'; readonly raster: Raster }
@@ -17,6 +12,29 @@ export type Content =
   | { readonly kind: 'line'; readonly features: readonly Track[] }
   | { readonly kind: 'point'; readonly features: readonly Spot[] }
   | { readonly kind: 'table'; readonly table: Table };
+
+/** One of several things in a file: a table of a GeoPackage, a sheet of a workbook, a variable of a NetCDF, a layer of a zip. */
+export interface Part {
+  readonly name: string;
+  readonly kind: Content['kind'];
+  /** Features, rows or bands; null where telling it would mean reading all. */
+  readonly count: number | null;
+}
+
+/**
+ * Mistakes of position that the user may have mended on reading: coordinates in each other's place; longitudes that lost
+ * their minus sign; positions at 0, 0 that stand for "none", left out; degrees in a file that says it holds metres.
+ */
+export type Mend = 'axes' | 'sign' | 'zeros' | 'degrees';
+
+/** A mistake that was seen, and what mending it would give. Nothing is mended unasked. */
+export interface Offer {
+  readonly mend: Mend;
+  /** What is wrong, in words: "12 of 340 positions lie at 0, 0". */
+  readonly what: string;
+  /** Extent after mending (degrees); null where mending leaves nothing. */
+  readonly extent: Box | null;
+}
 
 export interface Opened {
   readonly file: string;
@@ -29,6 +47,16 @@ export interface Opened {
   /** Features, rows, or bands. */
   readonly count: number;
   readonly notes: readonly Note[];
+  /** What the file holds, where it holds more than one thing; the one that was read is `part`. */
+  readonly parts?: readonly Part[];
+  readonly part?: string;
+  readonly offers?: readonly Offer[];
+  /** Names of classes by value (raster attribute table, category names, colour table), where the file gives them. */
+  readonly classes?: ReadonlyArray<{
+    readonly value: number;
+    readonly name: string;
+    readonly colour: string | null;
+  }>;
 }
 
 export interface ReadOptions {
@@ -36,6 +64,9 @@ export interface ReadOptions {
   readonly crs?: string;
   /** Only features that touch this WGS 84 box, where the format can tell without reading all. */
   readonly within?: Box;
+  /** Which of the things in the file; absent: the first that has content. */
+  readonly part?: string;
+  readonly mend?: readonly Mend[];
   readonly work?: Work;
 }
 

@@ -67,6 +67,14 @@ class UrlSource implements Source {
     return this.#body(answer.value);
   }
 
+  async beside(name: string): Promise<Source | null> {
+    const address = new URL(this.url);
+    address.pathname = address.pathname.replace(/[^/]*$/, encodeURIComponent(name));
+    const source = new UrlSource(address.href, this.#fetch);
+    const head = await source.read(0, 1);
+    return head.ok && head.value.length > 0 ? source : null;
+  }
+
   notes(): readonly Note[] {
     const whole = this.#whole;
     if (!whole || whole.length < WORTH_A_NOTE) return [];

@@ -10,10 +10,11 @@ import { choose, whyNot } from './choose.ts';
 import type { Desk } from './desk.ts';
 import { candidatesOf } from './candidates.ts';
 import { inspectSource } from './inspect.ts';
-import { forget, openLayer, viewOf } from './open.ts';
+import { forget, openLayer } from './open.ts';
 import { points } from './points.ts';
 import { tile } from './tile.ts';
 import { vet } from './vet.ts';
+import { viewOf } from './view.ts';
 
 type Handler<J extends JobName> = (
   desk: Desk,
@@ -22,7 +23,7 @@ type Handler<J extends JobName> = (
 ) => Promise<Result<Jobs[J]['output']>>;
 
 const sourceOf = (bytes: Bytes): Source =>
-  bytes.kind === 'blob' ? blobSource(bytes.name, bytes.blob) : urlSource(bytes.url);
+  bytes.kind === 'blob' ? blobSource(bytes.name, bytes.blob, bytes.beside) : urlSource(bytes.url);
 
 export const handlers: { readonly [J in JobName]: Handler<J> } = {
   inspect: (_desk, { bytes, crs }, work) => inspectSource(sourceOf(bytes), crs, work),

@@ -1,5 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
+import { tableOf } from '../../../src/domain/base/table.ts';
 import { PERMISSIONS } from '../../../src/domain/candidates/candidates.ts';
 import { degrees } from '../../../src/domain/candidates/degrees.ts';
 import {
@@ -12,7 +13,10 @@ import { OAKS } from '../../../src/domain/species/species.ts';
 
 function read(header: string, ...lines: string[]): CandidatesRead {
   const r = candidatesFrom(
-    { columns: header.split(';'), rows: lines.map((l) => l.split(';')) },
+    tableOf(
+      header.split(';'),
+      lines.map((l) => l.split(';')),
+    ),
     undefined,
     'trees.csv',
   );
@@ -21,7 +25,10 @@ function read(header: string, ...lines: string[]): CandidatesRead {
 }
 const refused = (header: string, ...lines: string[]): string => {
   const r = candidatesFrom(
-    { columns: header.split(';'), rows: lines.map((l) => l.split(';')) },
+    tableOf(
+      header.split(';'),
+      lines.map((l) => l.split(';')),
+    ),
     undefined,
     'trees.csv',
   );
@@ -87,7 +94,7 @@ describe('headers', () => {
   });
 
   test('the plan may name columns; a name that is not there is refused', () => {
-    const table = { columns: ['E', 'N', 'what'], rows: [['-85', '38', 'bur oak']] };
+    const table = tableOf(['E', 'N', 'what'], [['-85', '38', 'bur oak']]);
     const r = candidatesFrom(table, { lon: 'E', lat: 'N', species: 'what' }, 'f');
     expect(r.ok && OAKS[r.value.candidates.species[0]].common).toBe('bur oak');
     const bad = candidatesFrom(table, { lon: 'East', lat: 'N' }, 'f');

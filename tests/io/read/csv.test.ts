@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import type { Failure, Note } from '../../../src/domain/base/result.ts';
+import { rowsOf } from '../../../src/domain/base/table.ts';
 import { openSource } from '../../../src/io/read/formats.ts';
 import { memorySource } from '../../../src/io/source/memory.ts';
 
@@ -13,8 +14,8 @@ async function read(
   if (!opened.ok) throw new Error(opened.failure.what);
   const { content, notes, count } = opened.value;
   if (content.kind !== 'table') throw new Error('a table was expected');
-  expect(count).toBe(content.table.rows.length);
-  return { ...content.table, notes };
+  expect(count).toBe(content.table.n);
+  return { columns: content.table.columns, rows: rowsOf(content.table), notes };
 }
 
 async function failureOf(bytes: Uint8Array | string, name = 'trees.csv'): Promise<Failure> {

@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest';
+import { rowsOf } from '../../../src/domain/base/table.ts';
 import { scoutingDay } from '../../../src/domain/scouting/day.ts';
 import { csv as csvFormat } from '../../../src/io/read/csv.ts';
 import { geojson as geojsonFormat } from '../../../src/io/read/geojson.ts';
@@ -56,7 +57,8 @@ describe('a scouting day as files', () => {
     const text = routeCsv(day, texts);
     const read = await csvFormat.read(memorySource('route.csv', new TextEncoder().encode(text)), {});
     if (!read.ok || read.value.content.kind !== 'table') throw new Error('not a table');
-    const { columns, rows } = read.value.content.table;
+    const { columns } = read.value.content.table;
+    const rows = rowsOf(read.value.content.table);
     const column = (name: string): string[] => rows.map((r) => r[columns.indexOf(name)]);
     expect(column('stop')).toEqual(['0', '1', '2', '3']);
     expect(column('id')).toEqual(['', 'A', "'=B", '']);

@@ -1,21 +1,22 @@
 import { describe, expect, it } from 'vitest';
+import { rowsOf } from '../../../src/domain/base/table.ts';
 import { csv as csvFormat } from '../../../src/io/read/csv.ts';
 import { memorySource } from '../../../src/io/source/memory.ts';
 import { parentSetRecord } from '../../../src/io/write/parentSet.ts';
 import { columnName, vettingColumns, vettingCsv, vettingGeojson } from '../../../src/io/write/vetting.ts';
 import { candidates, marks, planting, vetting } from './vetted.ts';
 
-async function rowsOf(text: string): Promise<Record<string, string>[]> {
+async function recordsOf(text: string): Promise<Record<string, string>[]> {
   const read = await csvFormat.read(memorySource('vetting.csv', new TextEncoder().encode(text)), {});
   if (!read.ok || read.value.content.kind !== 'table') throw new Error('not a table');
   expect(read.value.notes).toEqual([]);
-  const { columns, rows } = read.value.content.table;
-  return rows.map((r) => Object.fromEntries(columns.map((c, i) => [c, r[i]])));
+  const { columns } = read.value.content.table;
+  return rowsOf(read.value.content.table).map((r) => Object.fromEntries(columns.map((c, i) => [c, r[i]])));
 }
 
 describe('the vetting as a table', () => {
   it('has one row a candidate with everything that was found', async () => {
-    const [first, second, third] = await rowsOf(vettingCsv(planting, vetting, candidates, marks, ''));
+    const [first, second, third] = await recordsOf(vettingCsv(planting, vetting, candidates, marks, ''));
     expect(first).toMatchObject({
       id: 'T-1',
       name: 'Big, old',
@@ -93,7 +94,7 @@ describe('the vetting as a table', () => {
   });
 
   it('says what the data is in every row where the plan says it', async () => {
-    const rows = await rowsOf(vettingCsv(planting, vetting, candidates, marks, 'Invented data'));
+    const rows = await recordsOf(vettingCsv(planting, vetting, candidates, marks, 'Invented data'));
     expect(rows.map((r) => r['notice'])).toEqual(['Invented data', 'Invented data', 'Invented data']);
   });
 
@@ -112,7 +113,7 @@ describe('the vetting as a table', () => {
   });
 
   it('works without a match', async () => {
-    const [first] = await rowsOf(vettingCsv(planting, { ...vetting, match: null }, candidates, marks, ''));
+    const [first] = await recordsOf(vettingCsv(planting, { ...vetting, match: null }, candidates, marks, ''));
     expect(first).toMatchObject({ match: '', limiting_variable: '' });
     expect(first).not.toHaveProperty('mean_annual_temperature_degc');
   });
