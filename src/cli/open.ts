@@ -1,17 +1,16 @@
 /** Opens files for a verb: any readable kind, with the format's own sentence where it is not. */
 import { rowsOf } from '../domain/base/table.ts';
 import { fail, ok, type Result } from '../domain/base/result.ts';
-import type { Work } from '../domain/base/work.ts';
 import { openSource } from '../io/read/formats.ts';
 import type { Raster } from '../io/read/raster.ts';
-import type { Opened } from '../io/read/types.ts';
+import type { Opened, ReadOptions } from '../io/read/types.ts';
 import { pathSource } from './pathSource.ts';
 import { urlSource } from '../io/source/url.ts';
 
-export async function openPath(path: string, work?: Work): Promise<Result<Opened>> {
+export async function openPath(path: string, options: ReadOptions = {}): Promise<Result<Opened>> {
   const source = /^https?:\/\//.test(path) ? ok(urlSource(path)) : pathSource(path);
   if (!source.ok) return source;
-  return openSource(source.value, work ? { work } : {});
+  return openSource(source.value, options);
 }
 
 export async function openRaster(path: string): Promise<Result<Raster>> {
