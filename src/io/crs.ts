@@ -10,6 +10,10 @@ export interface Crs {
   readonly geographic: boolean;
   /** "degrees", "metres", "feet". */
   readonly unit: string;
+  /** How far off the way from its datum to WGS 84 may be; null where that is nothing that counts. */
+  readonly accuracyMetres: number | null;
+  /** What the user should know of the way to WGS 84, fit for a note; null where there is nothing to say. */
+  readonly note: string | null;
   /** lon, lat (degrees) to x, y; new arrays. What has no place in the system is not a finite number. */
   forward(lon: Float64Array, lat: Float64Array): { x: Float64Array; y: Float64Array };
   /** x, y to lon, lat (degrees); new arrays. */
@@ -21,7 +25,8 @@ export interface Crs {
 const GIVE =
   'Give its PROJ string or WKT as the coordinate system of the layer, or convert the file to EPSG:4326 or EPSG:5070.';
 
-export function crsFromEpsg(code: number, where: string): Result<Crs> {
+/** Asynchronous, since most codes stand in a table that is loaded when the first of them is asked for. */
+export async function crsFromEpsg(code: number, where: string): Promise<Result<Crs>> {
   const name = `${code > 100_000 && code < 900_000 ? 'ESRI' : 'EPSG'}:${code}`;
   if (isNad27(code)) return onNad27(where, name);
   const definition = definitionOf(code);
@@ -34,7 +39,7 @@ const CODE =
   /^(?:(?:EPSG|ESRI):+|urn:ogc:def:crs:(?:EPSG|ESRI):[\d.]*:|https?:\/\/www\.opengis\.net\/(?:def\/crs\/EPSG\/[\d.]+\/|gml\/srs\/epsg\.xml#))?(\d{4,6})$/i;
 
 /** From an EPSG code ("EPSG:5070", "5070", an OGC URN or URL), a WKT, or a PROJ string. */
-export function crsFrom(text: string, where: string): Result<Crs> {
+export async function crsFrom(text: string, where: string): Promise<Result<Crs>> {
   const trimmed = text.trim();
   if (/(?:CRS:?|CRS84:?|:)84$/i.test(trimmed) && /CRS/i.test(trimmed)) return crsFromEpsg(4326, where);
   const code = CODE.exec(trimmed)?.[1];
@@ -49,7 +54,7 @@ export function crsFrom(text: string, where: string): Result<Crs> {
   );
 }
 
-function crsFromWkt(wkt: string, where: string): Result<Crs> {
+function crsFromWkt(wkt: string, where: string): Result<Crs> | Promise<Result<Crs>> {
   const plain = horizontal(wkt);
   const name = /\[\s*"([^"]+)"/.exec(plain)?.[1] ?? 'WKT';
   // The outermost authority code is the last one of the text.
@@ -115,6 +120,8 @@ export function crsFromProj(definition: string, name: string, where: string): Re
     name,
     geographic,
     unit: geographic ? 'degrees' : FEET.test(definition) ? 'feet' : 'metres',
+    accuracyMetres: null,
+    note: null,
     forward(lon, lat) {
       const [x, y] = plain ? [lon.slice(), lat.slice()] : each(lon, lat, (p) => converter.inverse(p));
       return { x, y };

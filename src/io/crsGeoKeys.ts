@@ -49,7 +49,7 @@ const DATUMS: Readonly<Record<number, string>> = {
 };
 
 /** The coordinate system that a GeoTIFF's keys describe. Fails where they are missing or not understood. */
-export function crsFromGeoKeys(keys: GeoKeys | null, where: string): Result<Crs> {
+export async function crsFromGeoKeys(keys: GeoKeys | null, where: string): Promise<Result<Crs>> {
   const number = (...names: string[]): number | undefined =>
     names.map((n) => keys?.[n]).find((v): v is number => typeof v === 'number');
   const model = number('GTModelTypeGeoKey');

@@ -20,8 +20,8 @@ function expectRefused(result: Result<unknown>, where: string): void {
 }
 
 describe('the datum NAD27', () => {
-  it.each(files.filter((f) => f.endsWith('.txt')))('is refused in a text: %s', (file) => {
-    expectRefused(crsFrom(readFileSync(new URL(file, folder), 'utf8'), 'roads'), 'roads');
+  it.each(files.filter((f) => f.endsWith('.txt')))('is refused in a text: %s', async (file) => {
+    expectRefused(await crsFrom(readFileSync(new URL(file, folder), 'utf8'), 'roads'), 'roads');
   });
 
   it.each(files.filter((f) => f.endsWith('.tif') && f !== 'nad83.tif'))(

@@ -26,7 +26,7 @@ export const flatgeobuf: Format = {
   extensions: ['fgb'],
   recognises: (head) => MAGIC.every((byte, i) => head[i] === byte),
   async read(source, options) {
-    const crsOf = (header: Header): Result<Crs | null> =>
+    const crsOf = (header: Header): Promise<Result<Crs | null>> =>
       options.crs ? crsFrom(options.crs, source.name) : ownCrs(header.crs, source.name);
     const boxed = options.within ? await featuresInBox(source, options.within, crsOf) : ok(null);
     if (!boxed.ok) return boxed;
@@ -35,11 +35,11 @@ export const flatgeobuf: Format = {
     const { header, raw } = found.value;
     if (boxed.value && raw.length === 0)
       return fail('content', source.name, 'has nothing in this area', 'Choose a layer that covers the area.');
-    const crs = crsOf(header);
+    const crs = await crsOf(header);
     if (!crs.ok) return crs;
-    const read = featuresFrom(raw, crs.value, source.name);
+    const read = featuresFrom(raw, crs.value, source.name, options);
     if (!read.ok) return read;
-    const { content, extent, notes } = read.value;
+    const { content, extent, notes, offers } = read.value;
     const count = content.kind === 'raster' || content.kind === 'table' ? 0 : content.features.length;
     const assumed =
       !options.crs && !header.crs
@@ -53,6 +53,7 @@ export const flatgeobuf: Format = {
       extent,
       count,
       notes: [...assumed, ...notes],
+      offers,
     });
   },
 };
@@ -83,12 +84,12 @@ async function allFeatures(source: Source): Promise<Result<{ header: Header; raw
 }
 
 /** null: degrees on WGS 84 already. */
-function ownCrs(crs: HeaderCrs | null, file: string): Result<Crs | null> {
+async function ownCrs(crs: HeaderCrs | null, file: string): Promise<Result<Crs | null>> {
   if (!crs) return ok(null);
   if (crs.code === 4326) return ok(null);
   if (crs.wkt && !crs.code) return crsFrom(crs.wkt, file);
   if (crs.code) {
-    const built = crsFromEpsg(crs.code, file);
+    const built = await crsFromEpsg(crs.code, file);
     return built.ok || !crs.wkt ? built : crsFrom(crs.wkt, file);
   }
   return ok(null);

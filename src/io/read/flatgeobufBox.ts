@@ -34,7 +34,7 @@ class Trouble extends Error {
 export async function featuresInBox(
   source: Source,
   within: Box,
-  crsOf: (header: BoxHeader) => Result<Crs | null>,
+  crsOf: (header: BoxHeader) => Promise<Result<Crs | null>>,
 ): Promise<Result<FeaturesInBox | null>> {
   const indexed = await flatgeobufIndexed(source);
   if (!indexed.ok) return indexed;
@@ -54,7 +54,7 @@ export async function featuresInBox(
         return bytes;
       },
     });
-    const crs = crsOf(reader.header);
+    const crs = await crsOf(reader.header);
     if (!crs.ok) return crs;
     const [minX, minY, maxX, maxY] = crs.value ? projected(crs.value, within) : within;
     const found: Array<{ id: number; raw: RawFeature }> = [];

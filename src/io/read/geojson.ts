@@ -35,11 +35,11 @@ export const geojson: Format = {
     }
     const raw = featuresOf(value);
     if (!raw) return fail('format', source.name, 'is JSON, but not GeoJSON', 'Give a FeatureCollection.');
-    const crs = options.crs ? crsFrom(options.crs, source.name) : ownCrs(value, source.name);
+    const crs = await (options.crs ? crsFrom(options.crs, source.name) : ownCrs(value, source.name));
     if (!crs.ok) return crs;
-    const read = featuresFrom(raw, crs.value, source.name);
+    const read = featuresFrom(raw, crs.value, source.name, options);
     if (!read.ok) return read;
-    const { content, extent } = read.value;
+    const { content, extent, offers } = read.value;
     const count = content.kind === 'raster' || content.kind === 'table' ? 0 : content.features.length;
     return ok({
       file: source.name,
@@ -49,6 +49,7 @@ export const geojson: Format = {
       extent,
       count,
       notes: [...notes, ...read.value.notes],
+      offers,
     });
   },
 };
@@ -71,7 +72,7 @@ function featuresOf(value: unknown): RawFeature[] | null {
   return null;
 }
 
-function ownCrs(value: unknown, file: string): Result<Crs | null> {
+async function ownCrs(value: unknown, file: string): Promise<Result<Crs | null>> {
   const name = (value as { crs?: { properties?: { name?: unknown } } }).crs?.properties?.name;
   if (typeof name !== 'string' || /CRS:?84$|EPSG:+4326$/i.test(name)) return ok(null);
   return crsFrom(name, file);

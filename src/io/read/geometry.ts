@@ -12,7 +12,7 @@ import type {
 } from '../../domain/base/geo.ts';
 import { fail, ok, type Note, type Result } from '../../domain/base/result.ts';
 import type { Crs } from '../crs.ts';
-import type { Content } from './types.ts';
+import type { Content, Offer, ReadOptions } from './types.ts';
 
 export interface RawFeature {
   readonly geometry: RawGeometry | null;
@@ -40,7 +40,10 @@ const WORDS: Readonly<Record<Kind, string>> = { polygon: 'polygons', line: 'line
 export interface Features {
   readonly content: Content;
   readonly extent: Box;
+  /** What was mended or left out, and what there is to say of the coordinate system. Readers pass them on. */
   readonly notes: readonly Note[];
+  /** Mistakes of position that were seen and not mended. Readers pass them on in `Opened.offers`. */
+  readonly offers: readonly Offer[];
 }
 
 /** Tally of one kind of trouble, so that a note says "in 12 features" once. */
@@ -59,9 +62,15 @@ class Tally {
 
 /**
  * The features of one file. The kind that most of them are is kept; others are left out with a note.
- * @param crs of the coordinates; null: WGS 84 degrees already.
+ * @param crs of the coordinates; null: the file does not say, or says WGS 84 degrees.
+ * @param options as the reader got them: what to mend, and whether `crs` is the user's.
  */
-export function featuresFrom(raw: readonly RawFeature[], crs: Crs | null, file: string): Result<Features> {
+export function featuresFrom(
+  raw: readonly RawFeature[],
+  crs: Crs | null,
+  file: string,
+  _options: Pick<ReadOptions, 'mend' | 'crs'> = {},
+): Result<Features> {
   const tally = new Tally();
   const counts = new Map<Kind, number>();
   for (const f of raw) {
@@ -149,7 +158,7 @@ export function featuresFrom(raw: readonly RawFeature[], crs: Crs | null, file: 
       'Its coordinate system is missing or wrong: give it (EPSG code, WKT or PROJ string), or convert the file.',
     );
   }
-  return ok({ content, extent: box, notes: tally.notes(file) });
+  return ok({ content, extent: box, notes: tally.notes(file), offers: [] });
 }
 
 const list = (value: unknown): unknown[] => (Array.isArray(value) ? (value as unknown[]) : []);

@@ -85,7 +85,7 @@ export async function openGeotiff(
         points ? 'Warp it to a grid first.' : 'Give a GeoTIFF with its georeference inside.',
       );
     }
-    const crs = options.crs ? crsFrom(options.crs, source.name) : crsFromGeoKeys(keys, source.name);
+    const crs = await (options.crs ? crsFrom(options.crs, source.name) : crsFromGeoKeys(keys, source.name));
     if (!crs.ok) return crs;
     const bands = await bandMetas(full);
     const key = `${source.name}#${opened++}`;
@@ -108,7 +108,7 @@ export async function openGeotiff(
         misplaced,
         'Give its real coordinate system (EPSG code, WKT or PROJ string).',
       );
-    raster.notes = notesOf(full, source.name, raster);
+    raster.notes = notesOf(full, source.name, raster, crs.value.note);
     return ok(raster);
   } catch (error) {
     return trouble(error, source.name);
@@ -162,11 +162,12 @@ async function cutShort(level: Level, size: number | null): Promise<boolean> {
 
 const LOSSY: Readonly<Record<number, string>> = { 7: 'JPEG', 50001: 'WebP' };
 
-function notesOf(image: GeoTIFFImage, where: string, raster: GeotiffRaster): Note[] {
+function notesOf(image: GeoTIFFImage, where: string, raster: GeotiffRaster, crsNote: string | null): Note[] {
   const notes: Note[] = [];
   const packed = LOSSY[Number(image.fileDirectory.getValue('Compression'))];
   if (packed) notes.push({ where, what: `is packed with ${packed}, which changes values a little` });
   const doubt = raster.doubt();
   if (doubt) notes.push({ where, what: doubt });
+  if (crsNote) notes.push({ where, what: crsNote });
   return notes;
 }
