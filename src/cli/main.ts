@@ -1,15 +1,19 @@
 /** The `kinstand` command: the same domain and readers as the app, without a browser. */
+import { Readable } from 'node:stream';
+import { pipeline } from 'node:stream/promises';
 import { sentence } from '../domain/base/result.ts';
 import { Cancelled, type Work } from '../domain/base/work.ts';
+import { adjacency } from './verbs/adjacency.ts';
 import { choose } from './verbs/choose.ts';
 import { inspect } from './verbs/inspect.ts';
+import { locate } from './verbs/locate.ts';
 import { match } from './verbs/match.ts';
 import { order } from './verbs/order.ts';
 import { run } from './verbs/run.ts';
 import { sample } from './verbs/sample.ts';
 import type { Verb } from './verb.ts';
 
-const VERBS: readonly Verb[] = [run, inspect, sample, match, choose, order];
+const VERBS: readonly Verb[] = [run, inspect, sample, match, choose, order, adjacency, locate];
 
 const overview = (): string =>
   [
@@ -59,6 +63,10 @@ export async function main(argv: string[]): Promise<number> {
       console.error(sentence(result.failure));
       return 2;
     }
+    if ('stream' in result.value) {
+      await write(result.value.stream(json));
+      return 0;
+    }
     const { json: document, lines, refused = [] } = result.value;
     if (json) process.stdout.write(JSON.stringify(document, finite, 2) + '\n');
     else for (const line of lines) console.log(line);
@@ -68,6 +76,13 @@ export async function main(argv: string[]): Promise<number> {
     if (error instanceof Cancelled) return 2;
     throw error;
   }
+}
+
+/** Writes piece by piece, no faster than the reader takes it. A reader that goes away (`| head`) ends the writing. */
+async function write(pieces: Iterable<string>): Promise<void> {
+  await pipeline(Readable.from(pieces), process.stdout, { end: false }).catch((error: unknown) => {
+    if ((error as NodeJS.ErrnoException).code !== 'EPIPE') throw error;
+  });
 }
 
 /** JSON has no NaN: what is not known is null. Typed arrays become plain lists. */

@@ -2,12 +2,19 @@ import type { Failure, Result } from '../domain/base/result.ts';
 import type { Work } from '../domain/base/work.ts';
 
 /** What a verb gives back: a JSON document, and the same said in lines for a person. */
-export interface Answer {
+export interface Document {
   readonly json: unknown;
   readonly lines: readonly string[];
   /** Set where something was refused although there is an answer (inspect): the exit code is then 2. */
   readonly refused?: readonly Failure[];
 }
+
+/** An answer too long for one string: its text piece by piece, as a JSON document or as lines. */
+export interface Stream {
+  readonly stream: (json: boolean) => Iterable<string>;
+}
+
+export type Answer = Document | Stream;
 
 export interface Verb {
   readonly name: string;

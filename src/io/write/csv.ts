@@ -10,8 +10,11 @@ const FORMULA = /^[=+\-@\t\r\n＝＋－＠]/;
  * What is not known (null, NaN, infinity) is an empty field.
  */
 export function csv(columns: readonly string[], rows: ReadonlyArray<readonly Cell[]>): string {
-  return [columns, ...rows].map((row) => row.map(cell).join(',') + '\r\n').join('');
+  return [columns, ...rows].map(csvRow).join('');
 }
+
+/** One row of such a table, with its line break. */
+export const csvRow = (row: readonly Cell[]): string => row.map(cell).join(',') + '\r\n';
 
 function cell(value: Cell): string {
   if (value === null) return '';
