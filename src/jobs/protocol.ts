@@ -65,6 +65,20 @@ export interface Inspection {
   readonly definitions: readonly string[];
 }
 
+/** What the map needs to know of a basemap. */
+export interface BasemapView {
+  readonly kind: 'raster' | 'vector';
+  /** Address of tiles with {z}, {x}, {y}. */
+  readonly tiles: string;
+  /** Which way rows of tiles are counted: from the north (xyz) or from the south (tms). */
+  readonly scheme: 'xyz' | 'tms';
+  readonly minZoom: number;
+  readonly maxZoom: number;
+  readonly extent: Box | null;
+  readonly attribution: string;
+  readonly vectorLayers: readonly string[];
+}
+
 export interface ChoiceOutput {
   readonly set: ParentSet;
   readonly reserves: Reserves;
@@ -91,6 +105,9 @@ export interface Jobs {
   route: { input: ScoutingInputs; output: ScoutingDay };
   /** GeoJSON text of candidate points for the map, feature id = row. */
   points: { input: PointColumns; output: Blob };
+  /** The basemap from a file of tiles. */
+  openBasemap: { input: { bytes: Bytes }; output: BasemapView };
+  basemapTile: { input: { z: number; x: number; y: number }; output: ArrayBuffer | null };
   /** One picture of a raster layer for the map, 256 x 256; null where the raster has nothing there. */
   tile: {
     input: {

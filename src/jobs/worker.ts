@@ -72,7 +72,8 @@ async function run(id: number, job: keyof typeof handlers, input: unknown): Prom
   }
 }
 
-/** Only pictures are moved; columns are copied, since the worker goes on using its own. */
+/** Only pictures and tiles are moved; columns are copied, since the worker goes on using its own. */
 function transferables(value: unknown): Transferable[] {
-  return typeof ImageBitmap !== 'undefined' && value instanceof ImageBitmap ? [value] : [];
+  const picture = typeof ImageBitmap !== 'undefined' && value instanceof ImageBitmap;
+  return picture || value instanceof ArrayBuffer ? [value] : [];
 }

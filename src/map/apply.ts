@@ -3,6 +3,8 @@ import type { GeoJSONSource, Map as GlMap, SourceSpecification } from 'maplibre-
 import type { Step } from './diff.ts';
 import type { MapSource } from './mapStyle.ts';
 
+type Bounds = [number, number, number, number];
+
 /** Finest tiles that are made of a raster; beyond, the map stretches them. */
 const FINEST = 15;
 
@@ -51,6 +53,17 @@ function specification(source: MapSource): SourceSpecification {
         bounds: [...source.bounds],
         maxzoom: FINEST,
       };
+    case 'basemap': {
+      const { type, tiles, scheme, minzoom, maxzoom, bounds } = source;
+      const common = {
+        tiles: [tiles],
+        scheme,
+        minzoom,
+        maxzoom,
+        ...(bounds ? { bounds: [...bounds] as Bounds } : {}),
+      };
+      return type === 'raster' ? { type, tileSize: 256, ...common } : { type, ...common };
+    }
     case 'file':
       return { type: 'geojson', data: collection([]), ...source.options };
     case 'features':
@@ -65,7 +78,7 @@ const collection = (features: GeoJSON.Feature[]): GeoJSON.FeatureCollection => (
 
 async function setData(map: GlMap, id: string, source: MapSource): Promise<void> {
   const target = map.getSource<GeoJSONSource>(id);
-  if (!target || source.kind === 'raster') return;
+  if (!target || source.kind === 'raster' || source.kind === 'basemap') return;
   if (source.kind === 'features') {
     await target.setData(collection(source.features()));
     return;

@@ -24,7 +24,7 @@ const same = (a: unknown, b: unknown): boolean => a === b || JSON.stringify(a) =
 
 /** Whether a source can go on with new data; anything else about it makes it a new source. */
 function sameShape(a: MapSource, b: MapSource): boolean {
-  if (a.kind === 'raster') return b.kind === 'raster' && a.key === b.key;
+  if (a.kind === 'raster' || a.kind === 'basemap') return a.kind === b.kind && a.key === b.key;
   return a.kind === b.kind && same(a.options, b.options);
 }
 

@@ -6,6 +6,7 @@ import './map.css';
 import type { Box } from '../domain/base/geo.ts';
 import type { Failure } from '../domain/base/result.ts';
 import { apply } from './apply.ts';
+import { BASEMAP } from './basemapLayers.ts';
 import { ScaleBar, ZoomButtons } from './controls.ts';
 import { diff } from './diff.ts';
 import { mark, MARK_RATIO } from './marks.ts';
@@ -13,7 +14,7 @@ import { loadOutlines } from './outlines.ts';
 import { watchPointer } from './pointer.ts';
 import { EMPTY, type MapStyle, type Outlines } from './mapStyle.ts';
 import { styleOf } from './style.ts';
-import type { MapEvents, MapHandle, MapView, TileMaker } from './view.ts';
+import type { BasemapTiles, MapEvents, MapHandle, MapView, TileMaker } from './view.ts';
 
 setWorkerUrl(workerUrl);
 
@@ -30,6 +31,9 @@ const REBUILD_WAIT = 300;
 const FONTS = ['14px "Source Serif 4 Variable"', '14px "Source Sans 3 Variable"'];
 const FONT_WAIT = 3000;
 
+/** What stands for a picture where there is none. */
+const clear = (): Promise<ImageBitmap> => createImageBitmap(new ImageData(1, 1));
+
 let tileMaker: TileMaker | null = null;
 addProtocol('kinstand', async ({ url }, { signal }) => {
   const [layer, style, scheme, , z, x, y] = url.replace('kinstand://', '').split('/').map(decodeURIComponent);
@@ -42,7 +46,14 @@ addProtocol('kinstand', async ({ url }, { signal }) => {
     Number(y),
     signal,
   );
-  return { data: made ?? (await createImageBitmap(new ImageData(1, 1))) };
+  return { data: made ?? (await clear()) };
+});
+
+let basemapTiles: BasemapTiles | null = null;
+addProtocol('kinstand-basemap', async ({ url }) => {
+  const [kind, , z, x, y] = url.replace('kinstand-basemap://', '').split('/');
+  const made = await basemapTiles?.(Number(z), Number(x), Number(y));
+  return { data: made ?? (kind === 'vector' ? new ArrayBuffer(0) : await clear()) };
 });
 
 interface Live {
@@ -60,10 +71,12 @@ interface Live {
 export async function createMap(
   container: HTMLElement,
   tiles: TileMaker,
+  basemap: BasemapTiles,
   events: MapEvents,
   initial: Box = EASTERN_STATES,
 ): Promise<MapHandle | null> {
   tileMaker = tiles;
+  basemapTiles = basemap;
   const status = document.documentElement.dataset;
   let live: Live | null = null;
   let view: MapView | null = null;
@@ -121,7 +134,9 @@ export async function createMap(
     });
     // A tile that is no longer wanted is not worth a word; anything else is.
     map.on('error', (e) => {
-      if (!/abort/i.test(e.error.message)) console.warn('map:', e.error.message);
+      if (/abort/i.test(e.error.message)) return;
+      if ('sourceId' in e && e.sourceId === BASEMAP) events.basemapTrouble(e.error.message);
+      else console.warn('map:', e.error.message);
     });
     map.on('webglcontextlost', () => {
       const camera = { center: map.getCenter().toArray(), zoom: map.getZoom() };

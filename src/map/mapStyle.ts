@@ -5,6 +5,17 @@ import type { Box } from '../domain/base/geo.ts';
 
 export type MapSource =
   | { readonly kind: 'raster'; readonly key: string; readonly tiles: string; readonly bounds: Box }
+  /** Tiles that the user chose to have beneath all. */
+  | {
+      readonly kind: 'basemap';
+      readonly key: string;
+      readonly type: 'raster' | 'vector';
+      readonly tiles: string;
+      readonly scheme: 'xyz' | 'tms';
+      readonly minzoom: number;
+      readonly maxzoom: number;
+      readonly bounds: Box | null;
+    }
   /** GeoJSON text that only the map's worker reads; new data is another Blob. */
   | { readonly kind: 'file'; readonly blob: Blob; readonly options: GeojsonOptions }
   /** A few features made on the spot, only when the key is another than before. */

@@ -1,6 +1,7 @@
 /** The one order in which the map is drawn, bottom first. Every layer of the style belongs to one of these by its id. */
 export const ORDER = [
   'paper',
+  'basemap',
   'counties',
   'states',
   'state names',

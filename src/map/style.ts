@@ -1,6 +1,7 @@
 /** The map's style as a pure function of what it shows. Nothing is computed here but discs; data goes by reference. */
 import type { Feature, Geometry } from 'geojson';
 import type { LayerSpecification } from 'maplibre-gl';
+import { BASEMAP, basemapLayers, basemapSource } from './basemapLayers.ts';
 import { coloursOf } from './colours.ts';
 import { contextLayers } from './contextLayers.ts';
 import { outlineLayers, rasterLayer } from './groundLayers.ts';
@@ -16,7 +17,10 @@ export function styleOf(view: MapView, outlines: Outlines | null): MapStyle {
   const layers: LayerSpecification[] = [
     { id: 'paper', type: 'background', paint: { 'background-color': c.paper } },
   ];
-  if (outlines) {
+  if (view.basemap) {
+    sources[BASEMAP] = basemapSource(view.basemap);
+    layers.push(...basemapLayers(view.basemap, view.scheme, c));
+  } else if (outlines) {
     const fixed = (key: string, features: Feature[]): MapSource => ({
       kind: 'features',
       key,

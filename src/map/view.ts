@@ -8,6 +8,16 @@ export type Scheme = 'light' | 'dark';
 export interface MapView {
   readonly scheme: Scheme;
   readonly units: 'metric' | 'us';
+  /** What the user wants beneath all; null: the outlines that come with the app. */
+  readonly basemap: {
+    readonly kind: 'raster' | 'vector';
+    readonly tiles: string;
+    readonly scheme: 'xyz' | 'tms';
+    readonly minZoom: number;
+    readonly maxZoom: number;
+    readonly extent: Box | null;
+    readonly vectorLayers: readonly string[];
+  } | null;
   /** Raster layers to draw, bottom first. `revision` changes when the file behind it does. */
   readonly rasters: ReadonlyArray<{
     readonly id: string;
@@ -51,6 +61,8 @@ export interface MapEvents {
   pick(place: Place): void;
   ready(): void;
   failed(failure: Failure): void;
+  /** Tiles of the basemap do not come, and why. */
+  basemapTrouble(why: string): void;
 }
 
 export interface MapHandle {
@@ -61,6 +73,9 @@ export interface MapHandle {
   reveal(place: Place): void;
   destroy(): void;
 }
+
+/** One tile of a basemap that comes from a file. */
+export type BasemapTiles = (z: number, x: number, y: number) => Promise<ArrayBuffer | null>;
 
 /** Pictures of raster layers, made elsewhere. */
 export type TileMaker = (

@@ -14,6 +14,7 @@ import { layerDefinition } from '../../layers/index.ts';
 import type { JobClient } from '../jobs/client.ts';
 import type { Bytes, Jobs } from '../jobs/protocol.ts';
 import type { Store, WorkspaceRecord } from '../storage/store.ts';
+import { BasemapState } from './basemap.svelte.ts';
 import { Autosave } from './autosave.svelte.ts';
 import type { Exporter } from './exporter.ts';
 import { PlanDocument } from './document.svelte.ts';
@@ -64,6 +65,7 @@ export class Kinstand {
   readonly selection = new Selection();
   readonly notices = new Notices();
   readonly layers: Layers;
+  readonly basemap: BasemapState;
   readonly results: Results;
   readonly autosave: Autosave;
   readonly intake: Intake;
@@ -83,6 +85,7 @@ export class Kinstand {
   constructor(parts: Parts) {
     this.#parts = parts;
     this.layers = new Layers(parts.data, parts.tiles);
+    this.basemap = new BasemapState(parts.tiles, (b) => this.layers.bytes(b));
     this.results = new Results(parts.data, parts.solver, this.layers);
     this.autosave = new Autosave(parts.store, this.document, this.session, this.layers, parts.now);
     this.intake = new Intake(parts.data, (id) => layerDefinition(id)?.title ?? '');
@@ -221,7 +224,8 @@ export class Kinstand {
   /** The whole workspace as one file. */
   async packFile(): Promise<Result<Blob>> {
     const files: { path: string; bytes: Uint8Array }[] = [];
-    for (const entry of this.plan.layers) {
+    const { layers, photos, basemap } = this.plan;
+    for (const entry of [...layers, ...photos, ...(basemap ? [basemap] : [])]) {
       if (entry.path === undefined || files.some((f) => f.path === entry.path)) continue;
       const bytes = this.layers.bytes(entry);
       if (!bytes.ok) return bytes;
@@ -337,6 +341,7 @@ export class Kinstand {
 
   /** Opens layers, then brings the results up to date. Called after every change. */
   async update(): Promise<void> {
+    void this.basemap.sync(this.plan);
     await this.layers.sync(this.plan);
     const planting = this.planting;
     if (planting) await this.results.refresh(this.plan, planting.id);
@@ -423,6 +428,7 @@ export class Kinstand {
     this.points = null;
     this.#pointsOf = null;
     this.intake.clear();
+    this.basemap.reset();
     await this.layers.reset(base, files);
     this.session.restore(session);
     this.document.replace(plan);

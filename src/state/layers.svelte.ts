@@ -63,7 +63,7 @@ export class Layers {
   }
 
   /** Where a layer's bytes are: a kept file, an address, or beside the plan the workspace came from. */
-  bytes(entry: LayerEntry): Result<Bytes> {
+  bytes(entry: Pick<LayerEntry, 'path' | 'url'>): Result<Bytes> {
     if (entry.url !== undefined)
       return ok({ kind: 'url', name: entry.url.split('/').at(-1) ?? entry.url, url: entry.url });
     const path = entry.path ?? '';

@@ -6,6 +6,22 @@ import { styleOf } from '../../src/map/style.ts';
 import type { MapView } from '../../src/map/view.ts';
 import { BARE, FULL } from './views.ts';
 
+const PICTURES: MapView['basemap'] = {
+  kind: 'raster',
+  tiles: 'https://example.org/{z}/{x}/{y}.png',
+  scheme: 'tms',
+  minZoom: 0,
+  maxZoom: 19,
+  extent: null,
+  vectorLayers: [],
+};
+const VECTOR_TILES: MapView['basemap'] = {
+  ...PICTURES,
+  kind: 'vector',
+  scheme: 'xyz',
+  vectorLayers: ['water', 'roads', 'places'],
+};
+
 const OUTLINES: Outlines = {
   states: { type: 'MultiLineString', coordinates: [] },
   counties: { type: 'MultiLineString', coordinates: [] },
@@ -16,6 +32,10 @@ const OUTLINES: Outlines = {
 function written({ sources, layers }: MapStyle): Parameters<typeof validateStyleMin>[0] {
   const source = (s: MapSource) => {
     if (s.kind === 'raster') return { type: 'raster', tiles: [s.tiles], bounds: s.bounds, tileSize: 256 };
+    if (s.kind === 'basemap') {
+      const { type, tiles, scheme, minzoom, maxzoom } = s;
+      return { type, tiles: [tiles], scheme, minzoom, maxzoom };
+    }
     const features = s.kind === 'features' ? s.features() : [];
     return { type: 'geojson', data: { type: 'FeatureCollection', features }, ...s.options };
   };
@@ -37,6 +57,9 @@ const layer = (style: MapStyle, id: string) => style.layers.find((l) => l.id ===
 describe('the style of the map', () => {
   const looks: Array<[string, MapView, Outlines | null]> = [
     ['everything, light', FULL, OUTLINES],
+    ['pictures beneath', { ...FULL, basemap: PICTURES }, OUTLINES],
+    ['pictures beneath, dark', { ...FULL, scheme: 'dark', basemap: PICTURES }, OUTLINES],
+    ['vector tiles beneath', { ...FULL, basemap: VECTOR_TILES }, OUTLINES],
     ['everything, dark', { ...FULL, scheme: 'dark' }, OUTLINES],
     ['nothing', BARE, null],
   ];
@@ -98,6 +121,12 @@ describe('the style of the map', () => {
     const source = styleOf(FULL, null).sources['raster/annual/rain?'];
     if (source.kind !== 'raster') throw new Error('no raster');
     expect(source.tiles).toBe('kinstand://annual%2Frain%3F/values/light/b%20c/{z}/{x}/{y}');
+  });
+
+  it('draws the user’s basemap in place of the outlines, under all else', () => {
+    const style = styleOf({ ...FULL, basemap: PICTURES }, OUTLINES);
+    expect(style.layers.slice(0, 2).map((l) => l.id)).toEqual(['paper', 'basemap/pictures']);
+    expect(style.sources).not.toHaveProperty('states');
   });
 
   it('puts one ring where the day ends where it starts', () => {

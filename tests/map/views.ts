@@ -30,6 +30,7 @@ const tree = (row: number, label: string) => ({ row, label, lon: -82.5 + row / 1
 export const FULL: MapView = {
   scheme: 'light',
   units: 'us',
+  basemap: null,
   rasters: RASTERS,
   vectors: VECTORS,
   homeZone: 2,

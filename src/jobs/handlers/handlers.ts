@@ -6,6 +6,7 @@ import { blobSource } from '../../io/source/blob.ts';
 import { urlSource } from '../../io/source/url.ts';
 import type { Source } from '../../io/source.ts';
 import type { Bytes, JobName, Jobs } from '../protocol.ts';
+import { basemapTile, openBasemap } from './basemap.ts';
 import { choose, whyNot } from './choose.ts';
 import type { Desk } from './desk.ts';
 import { candidatesOf } from './candidates.ts';
@@ -49,4 +50,6 @@ export const handlers: { readonly [J in JobName]: Handler<J> } = {
   route: (_desk, input) => Promise.resolve(ok(scoutingDay(input))),
   points: (_desk, input) => Promise.resolve(ok(points(input))),
   tile: (desk, input) => tile(desk, input),
+  openBasemap: (desk, { bytes }) => openBasemap(desk, sourceOf(bytes)),
+  basemapTile: (desk, input) => basemapTile(desk, input),
 };
