@@ -4,15 +4,16 @@ import { fail, ok, type Note, type Result } from '../../domain/base/result.ts';
 import { crsFrom } from '../crs.ts';
 import { crsFromGeoKeys } from '../crsGeoKeys.ts';
 import type { Source } from '../source.ts';
+import { BlockRaster } from './blockRaster.ts';
 import { BlockCache } from './blocks.ts';
 import { cellType, typeName } from './cellType.ts';
 import { checkDirectories } from './geotiffDirectory.ts';
-import { GeotiffRaster } from './geotiffRaster.ts';
+import { cutOf, levelOf } from './geotiffLevel.ts';
 import { adapted } from './geotiffSource.ts';
 import { bandMetas, pixelTransform } from './geotiffTags.ts';
-import { trouble } from './geotiffTrouble.ts';
-import { levelOf, type Level } from './levels.ts';
+import type { Level } from './levels.ts';
 import type { Raster } from './raster.ts';
+import { trouble } from './trouble.ts';
 import type { Format, Opened, ReadOptions } from './types.ts';
 
 /** One limit for all rasters of this thread. */
@@ -97,9 +98,9 @@ export async function openGeotiff(
         'is stored in pieces too large to read one by one',
         'Write it again in tiles, as a cloud-optimized GeoTIFF.',
       );
-    if (levels === 'damaged' || (await cutShort(levels[0], source.size)))
+    if (levels === 'damaged' || (await cutShort(full, source.size)))
       return fail('format', source.name, 'is damaged or cut short', 'Get the file again.');
-    const raster = new GeotiffRaster(source.name, key, levels, bands, crs.value, transform, cache);
+    const raster = new BlockRaster(source.name, key, levels, bands, crs.value, transform, cache);
     const misplaced = raster.offGlobe();
     if (misplaced)
       return fail(
@@ -129,24 +130,26 @@ function levelsOf(images: readonly GeoTIFFImage[], key: string): Level[] | 'dama
     const smaller = (kind(image) & SMALLER) !== 0 && (kind(image) & MASK) === 0;
     if (i > 0 && !(smaller && image.getSamplesPerPixel() === full.getSamplesPerPixel())) continue;
     const type = cellType(image);
+    const cut = type ? cutOf(image, type) : 'damaged';
+    if (!type || typeof cut === 'string') {
+      if (i === 0) return cut === 'huge' ? 'huge' : 'damaged';
+      continue;
+    }
     const own = masks.find((m) => m.getWidth() === image.getWidth() && m.getHeight() === image.getHeight());
     const maskType = own ? cellType(own) : null;
-    const cut = own && maskType ? levelOf(own, maskType, `${key}/mask${i}`) : null;
-    const mask = typeof cut === 'string' ? null : cut;
-    const level = type ? levelOf(image, type, `${key}/${i}`, mask) : 'damaged';
-    if (typeof level !== 'string') levels.push(level);
-    else if (i === 0) return level;
+    const mask = own && maskType ? levelOf(own, maskType, cut, `${key}/mask${i}`, null) : null;
+    levels.push(levelOf(image, type, cut, `${key}/${i}`, mask));
   }
   return levels.sort((a, b) => b.width - a.width);
 }
 
 /** The last block of the full-size image, the end of most files, must lie inside the file. */
-async function cutShort(level: Level, size: number | null): Promise<boolean> {
+async function cutShort(image: GeoTIFFImage, size: number | null): Promise<boolean> {
   if (size === null) return false;
-  const { image } = level;
-  const across = Math.ceil(level.width / image.getTileWidth());
-  const down = Math.ceil(level.height / Math.min(level.height, image.getTileHeight()));
-  const stored = across * down * (image.planarConfiguration === 2 ? level.samples : 1);
+  const height = image.getHeight();
+  const across = Math.ceil(image.getWidth() / image.getTileWidth());
+  const down = Math.ceil(height / Math.min(height, image.getTileHeight()));
+  const stored = across * down * (image.planarConfiguration === 2 ? image.getSamplesPerPixel() : 1);
   for (const index of [0, stored - 1]) {
     const names = image.isTiled
       ? (['TileOffsets', 'TileByteCounts'] as const)
@@ -162,7 +165,7 @@ async function cutShort(level: Level, size: number | null): Promise<boolean> {
 
 const LOSSY: Readonly<Record<number, string>> = { 7: 'JPEG', 50001: 'WebP' };
 
-function notesOf(image: GeoTIFFImage, where: string, raster: GeotiffRaster, crsNote: string | null): Note[] {
+function notesOf(image: GeoTIFFImage, where: string, raster: BlockRaster, crsNote: string | null): Note[] {
   const notes: Note[] = [];
   const packed = LOSSY[Number(image.fileDirectory.getValue('Compression'))];
   if (packed) notes.push({ where, what: `is packed with ${packed}, which changes values a little` });

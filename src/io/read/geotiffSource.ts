@@ -1,16 +1,6 @@
 import type { GeoTIFF } from 'geotiff';
-import type { Failure } from '../../domain/base/result.ts';
 import type { Source } from '../source.ts';
-
-/** A Failure of the source on its way through the library, which knows exceptions only. */
-export class ReadTrouble extends Error {
-  readonly failure: Failure;
-  constructor(failure: Failure) {
-    super(failure.what);
-    this.name = 'ReadTrouble';
-    this.failure = failure;
-  }
-}
+import { ReadTrouble } from './trouble.ts';
 
 type LibrarySource = Parameters<typeof GeoTIFF.fromSource>[0];
 

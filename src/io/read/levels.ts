@@ -1,63 +1,61 @@
-/** One image of a GeoTIFF (full size, an overview, a mask) cut into blocks. */
-import type { GeoTIFFImage } from 'geotiff';
-import type { CellType } from './cellType.ts';
-import type { Decoder } from './decoder.ts';
+/**
+ * A raster at one size (full size, an overview, a mask) as blocks of cells. Every format of rasters gives levels; what a
+ * value at a place is, blockRaster.ts says for all of them.
+ */
+import type { Cells } from './blocks.ts';
 
 export interface Level {
-  readonly image: GeoTIFFImage;
   readonly width: number;
   readonly height: number;
   readonly blockWidth: number;
   readonly blockHeight: number;
+  /** Blocks in a row, and rows of blocks. */
   readonly across: number;
   readonly down: number;
+  /** Unlike that of any other level that is open. */
   readonly key: string;
-  readonly samples: number;
-  readonly type: CellType;
-  /** Image of the same size whose cells are 0 where this one's are missing. */
+  /** Bands that one decoding gives, whichever is asked for; 1 where each lies apart. */
+  readonly together: number;
+  /** Bytes of a cell of one band, as held in memory. */
+  readonly cellBytes: number;
+  /** Level of the same size and the same blocks, whose cells are 0 where this one's are missing. */
   readonly mask: Level | null;
-  /** Made at the first block. */
-  readonly decoder: { value?: Promise<Decoder> };
+  /**
+   * Cells of one block in each of the bands asked for (0-based), in the file's own number type; rows are as long as the
+   * block's part of the raster. Throws where the file is damaged or cannot be read.
+   */
+  decode(block: number, bands: readonly number[]): Promise<Cells[]>;
 }
 
-/** Strips are joined to blocks of about this many cells: thousands of one-row strips would each cost a read. */
-const CELLS_A_BLOCK = 65_536;
-/** More blocks than any real file has; a damaged header is caught here before it asks for memory. */
-const MOST_BLOCKS = 1 << 26;
-/** Cells of one block that are decoded at once. */
-const MOST_CELLS = 1 << 27;
+export type Cut = Pick<Level, 'width' | 'height' | 'blockWidth' | 'blockHeight' | 'across' | 'down'>;
 
-/** How an image is cut; 'damaged' where its header cannot be true, 'huge' where its blocks are too large to decode. */
-export function levelOf(
-  image: GeoTIFFImage,
-  type: CellType,
-  key: string,
-  mask: Level | null = null,
-): Level | 'damaged' | 'huge' {
-  const width = image.getWidth();
-  const height = image.getHeight();
-  const storedHeight = Math.min(height, image.getTileHeight());
-  const blockWidth = Math.min(width, image.isTiled ? image.getTileWidth() : width);
-  if (!(width > 0 && height > 0 && blockWidth > 0 && storedHeight > 0)) return 'damaged';
-  const joined = image.isTiled ? 1 : Math.max(1, Math.round(CELLS_A_BLOCK / (blockWidth * storedHeight)));
-  const blockHeight = Math.min(height, storedHeight * joined);
-  const across = Math.ceil(width / blockWidth);
-  const down = Math.ceil(height / blockHeight);
-  if (across * down > MOST_BLOCKS) return 'damaged';
-  if (blockWidth * blockHeight > MOST_CELLS) return 'huge';
-  const samples = image.getSamplesPerPixel();
+/** More blocks than any real file has; a damaged header is caught here before it asks for memory. */
+export const MOST_BLOCKS = 1 << 23;
+/** Blocks of about this many cells where a format leaves the choice. */
+export const CELLS_A_BLOCK = 65_536;
+
+export function cutInto(width: number, height: number, blockWidth: number, blockHeight: number): Cut {
   return {
-    image,
     width,
     height,
     blockWidth,
     blockHeight,
-    across,
-    down,
-    key,
-    samples,
-    type,
-    mask,
-    decoder: {},
+    across: Math.ceil(width / blockWidth),
+    down: Math.ceil(height / blockHeight),
+  };
+}
+
+/** The cells that a block covers: smaller than the others at the right and lower edge. */
+export function partOf(
+  cut: Cut,
+  block: number,
+): { left: number; top: number; right: number; bottom: number } {
+  const left = (block % cut.across) * cut.blockWidth;
+  const top = Math.floor(block / cut.across) * cut.blockHeight;
+  return {
+    left,
+    top,
+    right: Math.min(left + cut.blockWidth, cut.width),
+    bottom: Math.min(top + cut.blockHeight, cut.height),
   };
 }

@@ -1,31 +1,51 @@
+import type { GeoTIFFImage } from 'geotiff';
 import type { Cells } from './blocks.ts';
-import { viewed } from './cellType.ts';
-import { decoderOf } from './decoder.ts';
-import type { Level } from './levels.ts';
+import { viewed, type CellType } from './cellType.ts';
+import { decoderOf, type Decoder } from './decoder.ts';
 import { halves, swap, undoDifferences, undoFloatDifferences } from './predictors.ts';
 import { sizedFrame } from './zstdFrame.ts';
 
 /** TIFF compression codes that need a word of their own. */
 const LERC = 34887;
 const ZSTD = 50000;
+/** Bytes that one packed byte can stand for: none; LZW with strings of 4096 for 9 bits; deflate (RFC 1951); PackBits. */
+const MOST_FROM_A_BYTE: Readonly<Record<number, number>> = { 1: 1, 5: 3641, 8: 1032, 32946: 1032, 32773: 64 };
+
+export interface StoredImage {
+  readonly image: GeoTIFFImage;
+  readonly type: CellType;
+  readonly samples: number;
+  readonly width: number;
+  readonly height: number;
+  /** Made at the first piece. */
+  readonly decoder: { value?: Promise<Decoder> };
+}
 
 /** Cells of one stored tile or strip, all bands of it; null where the file has left it out (all nodata). */
-export async function storedCells(level: Level, x: number, y: number, band: number): Promise<Cells | null> {
-  const { image, type } = level;
+export async function storedCells(
+  stored: StoredImage,
+  x: number,
+  y: number,
+  band: number,
+): Promise<Cells | null> {
+  const { image, type } = stored;
   const directory = image.fileDirectory;
   const width = image.getTileWidth();
   const apart = image.planarConfiguration === 2;
-  const across = Math.ceil(level.width / width);
-  const down = Math.ceil(level.height / image.getTileHeight());
+  const across = Math.ceil(stored.width / width);
+  const down = Math.ceil(stored.height / image.getTileHeight());
   const index = y * across + x + (apart ? band * across * down : 0);
   const counts = image.isTiled ? 'TileByteCounts' : 'StripByteCounts';
-  if (Number(await directory.loadValueIndexed(counts, index)) === 0) return null;
+  const packedBytes = Number(await directory.loadValueIndexed(counts, index));
+  if (packedBytes === 0) return null;
 
   const method = Number(directory.getValue('Compression'));
-  const samples = apart ? 1 : level.samples;
+  const samples = apart ? 1 : stored.samples;
   const bytes = Math.ceil((width * samples * type.bits) / 8) * image.getBlockHeight(y);
-  level.decoder.value ??= decoderOf(image);
-  const library = await level.decoder.value;
+  if (bytes > (MOST_FROM_A_BYTE[method] ?? Infinity) * packedBytes)
+    throw new Error(`a block says that it holds ${bytes} bytes in ${packedBytes}`);
+  stored.decoder.value ??= decoderOf(image);
+  const library = await stored.decoder.value;
   const decode = (packed: ArrayBufferLike): Promise<ArrayBufferLike> =>
     library.decode(method === ZSTD && packed instanceof ArrayBuffer ? sizedFrame(packed, bytes) : packed);
   const { data } = await image.getTileOrStrip(x, y, band, { decode });

@@ -1,7 +1,16 @@
-import { fail, type Result } from '../../domain/base/result.ts';
-import { ReadTrouble } from './geotiffSource.ts';
+import { fail, type Failure, type Result } from '../../domain/base/result.ts';
 
-/** What the library throws while it reads, as a Failure with one plain sentence. Cancelled is passed on. */
+/** A Failure on its way through code that knows exceptions only (a library, the decoding of blocks). */
+export class ReadTrouble extends Error {
+  readonly failure: Failure;
+  constructor(failure: Failure) {
+    super(failure.what);
+    this.name = 'ReadTrouble';
+    this.failure = failure;
+  }
+}
+
+/** What is thrown while a raster is read, as a Failure with one plain sentence. Cancelled is passed on. */
 export function trouble(error: unknown, file: string): Result<never> {
   if (error instanceof ReadTrouble) return { ok: false, failure: error.failure };
   if (error instanceof Error && error.name === 'Cancelled') throw error;

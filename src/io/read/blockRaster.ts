@@ -1,6 +1,6 @@
 /**
- * Sampling of an opened GeoTIFF. Decoding is the library's; what a value at a place is, is ours (domain/layers/sampling.ts).
- * Blocks are decoded first, then all positions are taken in loops without promises.
+ * Sampling of an opened raster of any format: the format gives levels of blocks, what a value at a place is, is said here
+ * (domain/layers/sampling.ts). Blocks are decoded first, then all positions are taken in loops without promises.
  */
 import { localFrame } from '../../domain/base/geodesy.ts';
 import type { Box } from '../../domain/base/geo.ts';
@@ -9,7 +9,7 @@ import type { Work } from '../../domain/base/work.ts';
 import type { Crs } from '../crs.ts';
 import type { BlockCache, Cells } from './blocks.ts';
 import { bilinearInto, countCircle, nearestInto, rawCell, reachOf, type Loaded, type Step } from './cells.ts';
-import { trouble } from './geotiffTrouble.ts';
+import { trouble } from './trouble.ts';
 import type { Level } from './levels.ts';
 import { readBlock } from './readBlock.ts';
 import { runsOf } from './runs.ts';
@@ -20,7 +20,7 @@ const AT_ONCE = 16;
 /** Positions between two pauses. */
 const POSITIONS = 200_000;
 
-export class GeotiffRaster implements Raster {
+export class BlockRaster implements Raster {
   readonly width: number;
   readonly height: number;
   readonly bands: readonly BandMeta[];
@@ -233,9 +233,8 @@ export class GeotiffRaster implements Raster {
   ): Promise<Result<T>> {
     const level = this.#levels[0];
     const meta = this.#band(band);
-    const together = level.image.planarConfiguration === 2 ? 1 : level.samples;
     const blockBytes =
-      level.blockWidth * level.blockHeight * (level.type.bytes * together + (level.mask ? 1 : 0));
+      level.blockWidth * level.blockHeight * (level.cellBytes * level.together + (level.mask ? 1 : 0));
     const most = Math.max(4, Math.floor(this.#cache.budget / 2 / blockBytes));
     for (const run of runsOf(level, col, row, reach, most)) {
       const blocks = await this.#load(level, band, run.blocks, work);
@@ -260,17 +259,9 @@ export class GeotiffRaster implements Raster {
     const count = level.across * level.down;
     const blocks = new Array<Cells | undefined>(count);
     const masks = mask ? new Array<Cells | undefined>(count) : null;
-    // The mask is cut into the same blocks, whatever its own are.
-    const cut = mask && {
-      ...mask,
-      blockWidth: level.blockWidth,
-      blockHeight: level.blockHeight,
-      across: level.across,
-      down: level.down,
-    };
     const one = async (block: number): Promise<void> => {
       blocks[block] = await readBlock(level, band - 1, block, this.#cache);
-      if (cut && masks) masks[block] = await readBlock(cut, 0, block, this.#cache);
+      if (mask && masks) masks[block] = await readBlock(mask, 0, block, this.#cache);
     };
     try {
       for (let k = 0; k < wanted.length; k += AT_ONCE) {
