@@ -79,6 +79,38 @@ export interface BasemapView {
   readonly vectorLayers: readonly string[];
 }
 
+/** Which zones touch, for the table on screen. */
+export interface ZoneContacts {
+  /** Id of the zones layer that is used: the first in the plan that is open. */
+  readonly layer: string;
+  /** All its zones, in the file's order: for a row that the user adds. */
+  readonly zones: ReadonlyArray<{ readonly key: string; readonly name: string }>;
+  /**
+   * In order of the zones. A pair that neither touches as drawn nor was set by hand is not among them: it is "none".
+   * `a` and `b` are keys, as `contacts` of the layer's entry names them (there in either order).
+   */
+  readonly pairs: ReadonlyArray<{
+    readonly a: string;
+    readonly b: string;
+    readonly names: readonly [string, string];
+    /** What counts in the rule on zones. */
+    readonly contact: 'edge' | 'corner' | 'none';
+    /** What the shapes say; the same as `contact` unless set by hand. Taking a pair out of `contacts` brings it back. */
+    readonly drawn: 'edge' | 'corner' | 'none';
+    /** Length of the common line as drawn, metres; 0 for a corner or none. */
+    readonly sharedMetres: number;
+    readonly byHand: boolean;
+  }>;
+  /** Contacts in the entry that say nothing: a key that no zone has (any more), or a zone with itself. */
+  readonly stray: ReadonlyArray<{
+    readonly a: string;
+    readonly b: string;
+    readonly contact: 'edge' | 'corner' | 'none';
+  }>;
+  /** Metres: gaps and overlaps up to it count as shared. */
+  readonly snap: number;
+}
+
 export interface ChoiceOutput {
   readonly set: ParentSet;
   readonly reserves: Reserves;
@@ -100,6 +132,12 @@ export interface Jobs {
   /** Columns of all open candidate layers together. */
   candidates: { input: null; output: { candidates: Candidates; notes: readonly Note[] } };
   vet: { input: { plan: Plan; plantingId: string; key: string }; output: Vetting };
+  /**
+   * Pairs of zones of the open zones layer, with what the user set by hand. `layers` are the plan's (their contacts count as
+   * they stand there now, so an edit needs no reopening), `snap` the rule's (`planting.rules.zone.snap`). A Failure of code
+   * 'content' where no zones are open.
+   */
+  contacts: { input: { layers: readonly LayerEntry[]; snap: number }; output: ZoneContacts };
   choose: { input: { problem: ParentProblem; relaxations: readonly Relaxation[] }; output: ChoiceOutput };
   whyNot: { input: { problem: ParentProblem; set: ParentSet; row: number }; output: WhyNot };
   route: { input: ScoutingInputs; output: ScoutingDay };

@@ -1,7 +1,7 @@
 import { ok, type Note, type Result } from '../../domain/base/result.ts';
 import type { Candidates } from '../../domain/candidates/candidates.ts';
 import { join } from '../../domain/candidates/join.ts';
-import { layersOf, type Desk } from './desk.ts';
+import { asOpened, type Desk } from './desk.ts';
 
 const MEMO = 'candidates';
 
@@ -9,7 +9,7 @@ const MEMO = 'candidates';
 export function candidatesOf(desk: Desk): Result<{ candidates: Candidates; notes: readonly Note[] }> {
   const held = desk.memo.get(MEMO) as { candidates: Candidates; notes: readonly Note[] } | undefined;
   if (held) return ok(held);
-  const layers = layersOf(desk, 'candidates');
+  const layers = asOpened(desk, 'candidates');
   const parts = layers.flatMap((l) => (l.candidates ? [l.candidates] : []));
   const result = { candidates: join(parts), notes: layers.flatMap((l) => l.notes) };
   desk.memo.set(MEMO, result);

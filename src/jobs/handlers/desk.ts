@@ -21,19 +21,28 @@ export interface OpenLayer {
 
 export interface Desk {
   readonly layers: Map<string, OpenLayer>;
+  /** Ids of the plan's layers in its order, as the last job that knew the plan gave them; empty before. */
+  order: readonly string[];
   /** Adjacency by snap distance of the zones layer that is open: dear to compute, cheap to keep. */
   readonly adjacency: Map<string, ZoneAdjacency>;
   /** What was computed from the open layers, whatever the planting; cleared when one is opened or closed. */
   readonly memo: Map<string, unknown>;
 }
 
-export const createDesk = (): Desk => ({ layers: new Map(), adjacency: new Map(), memo: new Map() });
+export const createDesk = (): Desk => ({
+  layers: new Map(),
+  order: [],
+  adjacency: new Map(),
+  memo: new Map(),
+});
 
 /**
- * Gives open layers the entries of the plan as it is now: a title, source, date or period is edited without the file being
- * opened again. Their order stays, since rows of candidates hang on it.
+ * Gives open layers the entries of the plan as it is now: a title, source, date, period, contact of zones or ground of a
+ * class is edited without the file being opened again. The order in which they were opened stays, since rows of candidates
+ * hang on it; which layer comes first is told by the plan (layersOf).
  */
 export function followPlan(desk: Desk, entries: readonly LayerEntry[]): void {
+  desk.order = entries.map((e) => e.id);
   for (const entry of entries) {
     const layer = desk.layers.get(entry.id);
     if (layer && layer.entry !== entry) desk.layers.set(entry.id, { ...layer, entry });
@@ -41,5 +50,14 @@ export function followPlan(desk: Desk, entries: readonly LayerEntry[]): void {
 }
 
 /** The open layers of one definition, in the order in which they were opened. */
-export const layersOf = (desk: Desk, definition: string): OpenLayer[] =>
+export const asOpened = (desk: Desk, definition: string): OpenLayer[] =>
   [...desk.layers.values()].filter((l) => l.entry.definition === definition);
+
+/** The open layers of one definition, in the order of the plan; layers that it does not name come last. */
+export function layersOf(desk: Desk, definition: string): OpenLayer[] {
+  const place = (l: OpenLayer): number => {
+    const at = desk.order.indexOf(l.entry.id);
+    return at < 0 ? desk.order.length : at;
+  };
+  return asOpened(desk, definition).sort((a, b) => place(a) - place(b));
+}

@@ -10,6 +10,7 @@ import { basemapTile, openBasemap } from './basemap.ts';
 import { choose, whyNot } from './choose.ts';
 import type { Desk } from './desk.ts';
 import { candidatesOf } from './candidates.ts';
+import { contacts } from './contacts.ts';
 import { inspectSource } from './inspect.ts';
 import { forget, openLayer } from './open.ts';
 import { points } from './points.ts';
@@ -45,6 +46,7 @@ export const handlers: { readonly [J in JobName]: Handler<J> } = {
       );
     return vet(desk, plan, planting, key, work);
   },
+  contacts: (desk, input) => Promise.resolve(contacts(desk, input)),
   choose: (_desk, input, work) => choose(input, work),
   whyNot: (_desk, input, work) => whyNot(input, work),
   route: (_desk, input) => Promise.resolve(ok(scoutingDay(input))),

@@ -5,9 +5,8 @@
 import { layerDefinition } from '../../../layers/index.ts';
 import { fail, ok, type Result } from '../../domain/base/result.ts';
 import type { Work } from '../../domain/base/work.ts';
-import { adjacency } from '../../domain/layers/adjacency.ts';
+import { adjacencyOf } from '../../domain/layers/contacts.ts';
 import { SETTINGS } from '../../domain/layers/settings.ts';
-import type { ZoneAdjacency } from '../../domain/layers/zones.ts';
 import type { LayerEntry, Plan, Planting } from '../../domain/plan/schema.ts';
 import { resolveSpecies } from '../../domain/species/species.ts';
 import { origin } from '../../domain/vetting/origin/origin.ts';
@@ -17,10 +16,11 @@ import { standing } from '../../domain/vetting/standing.ts';
 import type { SiteValues, Vetting, ZoneSummary } from '../../domain/vetting/vetting.ts';
 import { weight } from '../../domain/vetting/weight.ts';
 import { candidatesOf } from './candidates.ts';
+import { adjacencyTable } from './contacts.ts';
 import { followPlan, layersOf, type Desk, type OpenLayer } from './desk.ts';
 import { matchColumns, type MatchResult, type MatchVariable, type Memo } from './matchColumns.ts';
 import { measure } from './measure.ts';
-import { zonesOn } from './zonesOn.ts';
+import { zonesLayer, zonesOn } from './zonesOn.ts';
 
 export async function vet(
   desk: Desk,
@@ -48,13 +48,16 @@ export async function vet(
   if (!measured.ok) return measured;
   const { measures, provenance } = measured.value;
 
-  const [zoneLayer] = layersOf(desk, 'zones');
-  const zones = zoneLayer?.zones ?? null;
+  const zones = zonesLayer(desk)?.zones ?? null;
+  const table = adjacencyTable(desk, rules.zone.snap);
   const summary: ZoneSummary = {
     keys: zones?.map((z) => z.key) ?? [],
     names: zones?.map((z) => z.name || z.key) ?? [],
-    adjacency: zones ? adjacencyOf(desk, zones, rules.zone.snap) : null,
+    adjacency: table ? adjacencyOf(table.rows, table.snap) : null,
   };
+
+  for (const { a, b } of table?.stray ?? [])
+    notes.push(`Zones: the contact set by hand of ${a} and ${b} names a zone that is not there`);
 
   const matched = await matchOf(desk, plan, planting, candidates, zones, work, memo);
   // Without a match the rest of the vetting still stands; the sheet and the rule say that the match is unknown.
@@ -116,15 +119,6 @@ const memoOf =
     if (made.ok) desk.memo.set(key, made.value);
     return made;
   };
-
-function adjacencyOf(desk: Desk, zones: NonNullable<OpenLayer['zones']>, snap: number): ZoneAdjacency {
-  const key = String(snap);
-  const held = desk.adjacency.get(key);
-  if (held) return held;
-  const made = adjacency(zones, snap);
-  desk.adjacency.set(key, made);
-  return made;
-}
 
 async function elevationAt(desk: Desk, lon: number, lat: number): Promise<number> {
   const [layer] = layersOf(desk, 'elevation');

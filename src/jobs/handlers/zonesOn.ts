@@ -1,15 +1,17 @@
 import { zoneIndex, type ZoneIndex } from '../../domain/layers/zones.ts';
-import { layersOf, type Desk } from './desk.ts';
+import { layersOf, type Desk, type OpenLayer } from './desk.ts';
 
-const MEMO = 'zone index';
+/** The zones layer that is used: the first in the plan. */
+export const zonesLayer = (desk: Desk): OpenLayer | undefined => layersOf(desk, 'zones')[0];
 
-/** Which zone holds a place, for the open zones layer; made once. null without one. */
+/** Which zone holds a place, for the zones layer that is used; made once. null without one. */
 export function zonesOn(desk: Desk): ZoneIndex | null {
-  const [layer] = layersOf(desk, 'zones');
+  const layer = zonesLayer(desk);
   if (!layer?.zones) return null;
-  const held = desk.memo.get(MEMO) as ZoneIndex | undefined;
+  const memo = `zone index ${layer.entry.id}`;
+  const held = desk.memo.get(memo) as ZoneIndex | undefined;
   if (held) return held;
   const made = zoneIndex(layer.zones);
-  desk.memo.set(MEMO, made);
+  desk.memo.set(memo, made);
   return made;
 }

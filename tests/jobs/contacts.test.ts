@@ -1,0 +1,101 @@
+/** Contacts of zones set by hand: the table for the screen, and the rule on zones. Zones of the demo (invented). */
+import { readFileSync } from 'node:fs';
+import { describe, expect, it } from 'vitest';
+import { editLayer } from '../../src/domain/plan/change.ts';
+import { parsePlan } from '../../src/domain/plan/parse.ts';
+import type { LayerEntry, Plan } from '../../src/domain/plan/schema.ts';
+import type { Vetting } from '../../src/domain/vetting/vetting.ts';
+import { memorySource } from '../../src/io/source/memory.ts';
+import { contacts } from '../../src/jobs/handlers/contacts.ts';
+import { createDesk, type Desk } from '../../src/jobs/handlers/desk.ts';
+import { openLayer } from '../../src/jobs/handlers/open.ts';
+import { vet } from '../../src/jobs/handlers/vet.ts';
+
+const parsed = parsePlan(JSON.parse(readFileSync('demo-data/plan.json', 'utf8')), 'plan.json');
+if (!parsed.ok) throw new Error(parsed.failure.what);
+const plan: Plan = {
+  ...parsed.value,
+  layers: parsed.value.layers.filter((l) => ['zones', 'candidates'].includes(l.definition)),
+  plantings: [{ ...parsed.value.plantings[0], variables: [] }],
+};
+const zonesId = plan.layers.find((l) => l.definition === 'zones')?.id ?? '';
+
+async function open(entries: readonly LayerEntry[]): Promise<Desk> {
+  const desk = createDesk();
+  for (const entry of entries) {
+    const bytes = new Uint8Array(readFileSync(`demo-data/${entry.path}`));
+    const opened = await openLayer(desk, entry, memorySource(entry.path ?? '', bytes), {});
+    if (!opened.ok) throw new Error(opened.failure.what);
+  }
+  return desk;
+}
+async function vetted(desk: Desk, by: Plan): Promise<Vetting> {
+  const result = await vet(desk, by, by.plantings[0], 'k', {});
+  if (!result.ok) throw new Error(result.failure.what);
+  return result.value;
+}
+
+describe('the table of contacts', () => {
+  it('gives keys, names and what is drawn, and follows the plan without reopening', async () => {
+    const desk = await open(plan.layers);
+    const table = contacts(desk, { layers: plan.layers, snap: 30 });
+    if (!table.ok) throw new Error(table.failure.what);
+    expect(table.value.layer).toBe(zonesId);
+    expect(table.value.zones).toHaveLength(8);
+    expect(table.value.pairs[0]).toMatchObject({ a: 'Z1', b: 'Z2', contact: 'edge', byHand: false });
+    expect(table.value.pairs[0].names.every((n) => n.length > 2)).toBe(true);
+    const edited = editLayer(plan, zonesId, { contacts: [{ a: 'Z2', b: 'Z1', contact: 'none' }] }).after;
+    const after = contacts(desk, { layers: edited.layers, snap: 30 });
+    expect(after.ok && after.value.pairs[0]).toMatchObject({
+      contact: 'none',
+      drawn: 'edge',
+      byHand: true,
+    });
+    expect(after.ok && after.value.pairs[0].sharedMetres).toBeGreaterThan(20_000);
+  });
+
+  it('is refused with a sentence where no zones are open', () => {
+    expect(contacts(createDesk(), { layers: [], snap: 30 }).ok).toBe(false);
+  });
+});
+
+describe('the rule on zones', () => {
+  it('goes by what a person set', async () => {
+    const desk = await open(plan.layers);
+    const before = await vetted(desk, plan);
+    const home = before.zones.keys[before.site.zone];
+    const edge = before.zones.adjacency?.pairs.find(
+      (p) => p.contact === 'edge' && (p.a === before.site.zone || p.b === before.site.zone),
+    );
+    const neighbour = edge ? (edge.a === before.site.zone ? edge.b : edge.a) : -1;
+    const failing = (v: Vetting): number => {
+      const rule = v.findings.rules.find((f) => f.rule === 'zone');
+      return [...v.measures.zone.keys()].filter(
+        (i) => v.measures.zone[i] === neighbour && rule?.answer[i] === 1,
+      ).length;
+    };
+    const trees = before.measures.zone.filter((z) => z === neighbour).length;
+    expect(trees).toBeGreaterThan(10);
+    const edited = editLayer(plan, zonesId, {
+      contacts: [{ a: home, b: before.zones.keys[neighbour], contact: 'none' }],
+    }).after;
+    const after = await vetted(desk, edited);
+    expect([failing(before), failing(after)]).toEqual([0, trees]);
+    const stray = editLayer(plan, zonesId, { contacts: [{ a: home, b: 'no zone', contact: 'edge' }] }).after;
+    expect((await vetted(desk, stray)).notes.join(' ')).toContain('no zone');
+  });
+});
+
+describe('several layers of zones', () => {
+  it('uses the first in the plan, whichever was opened first', async () => {
+    const other = { ...plan.layers.filter((l) => l.id === zonesId)[0], id: 'other' };
+    const desk = await open([other, ...plan.layers]);
+    for (const layers of [
+      [...plan.layers, other],
+      [other, ...plan.layers],
+    ]) {
+      const table = contacts(desk, { layers, snap: 30 });
+      expect(table.ok && table.value.layer).toBe(layers.find((l) => l.definition === 'zones')?.id);
+    }
+  });
+});
