@@ -104,7 +104,7 @@ describe('the basemap', () => {
     const greenness = async () => (await colour(visit))[1] - (await colour(visit))[0];
     await expect.poll(greenness).toBeGreaterThan(30);
     await expect.poll(() => page.locator('.attribution').textContent()).toBe('Invented');
-    await expect.poll(() => page.getByText('Kept in this browser').first().isVisible()).toBe(true);
+    await expect.poll(() => page.getByText('Kept in this browser').last().isVisible()).toBe(true);
     await page.reload();
     await expect.poll(greenness).toBeGreaterThan(30);
     expect(elsewhere(visit)).toEqual([]);
