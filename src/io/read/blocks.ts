@@ -67,3 +67,10 @@ export class BlockCache {
     for (const key of [...this.#held.keys()]) if (key.startsWith(prefix)) this.delete(key);
   }
 }
+
+/** One limit for all rasters of this thread. */
+export const sharedBlocks = new BlockCache();
+let opened = 0;
+
+/** A beginning for keys of blocks that no other raster has: one file may be open twice. */
+export const freshKey = (file: string): string => `${file}#${opened++}`;

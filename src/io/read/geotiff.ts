@@ -5,20 +5,17 @@ import { crsFrom } from '../crs.ts';
 import { crsFromGeoKeys } from '../crsGeoKeys.ts';
 import type { Source } from '../source.ts';
 import { BlockRaster } from './blockRaster.ts';
-import { BlockCache } from './blocks.ts';
+import { freshKey, sharedBlocks } from './blocks.ts';
 import { cellType, typeName } from './cellType.ts';
 import { checkDirectories } from './geotiffDirectory.ts';
 import { cutOf, levelOf } from './geotiffLevel.ts';
 import { adapted } from './geotiffSource.ts';
 import { bandMetas, pixelTransform } from './geotiffTags.ts';
 import type { Level } from './levels.ts';
+import { placed } from './placed.ts';
 import type { Raster } from './raster.ts';
 import { trouble } from './trouble.ts';
 import type { Format, Opened, ReadOptions } from './types.ts';
-
-/** One limit for all rasters of this thread. */
-const shared = new BlockCache();
-let opened = 0;
 
 export const geotiff: Format = {
   id: 'geotiff',
@@ -55,7 +52,7 @@ export const geotiff: Format = {
 export async function openGeotiff(
   source: Source,
   options: ReadOptions = {},
-  cache = shared,
+  cache = sharedBlocks,
 ): Promise<Result<Raster>> {
   const sound = await checkDirectories(source);
   if (!sound.ok) return sound;
@@ -89,7 +86,7 @@ export async function openGeotiff(
     const crs = await (options.crs ? crsFrom(options.crs, source.name) : crsFromGeoKeys(keys, source.name));
     if (!crs.ok) return crs;
     const bands = await bandMetas(full);
-    const key = `${source.name}#${opened++}`;
+    const key = freshKey(source.name);
     const levels = levelsOf(images, key);
     if (levels === 'huge')
       return fail(
@@ -101,16 +98,7 @@ export async function openGeotiff(
     if (levels === 'damaged' || (await cutShort(full, source.size)))
       return fail('format', source.name, 'is damaged or cut short', 'Get the file again.');
     const raster = new BlockRaster(source.name, key, levels, bands, crs.value, transform, cache);
-    const misplaced = raster.offGlobe();
-    if (misplaced)
-      return fail(
-        'crs',
-        source.name,
-        misplaced,
-        'Give its real coordinate system (EPSG code, WKT or PROJ string).',
-      );
-    raster.notes = notesOf(full, source.name, raster, crs.value.note);
-    return ok(raster);
+    return placed(raster, source.name, crs.value, notesOf(full, source.name));
   } catch (error) {
     return trouble(error, source.name);
   }
@@ -165,12 +153,7 @@ async function cutShort(image: GeoTIFFImage, size: number | null): Promise<boole
 
 const LOSSY: Readonly<Record<number, string>> = { 7: 'JPEG', 50001: 'WebP' };
 
-function notesOf(image: GeoTIFFImage, where: string, raster: BlockRaster, crsNote: string | null): Note[] {
-  const notes: Note[] = [];
+function notesOf(image: GeoTIFFImage, where: string): Note[] {
   const packed = LOSSY[Number(image.fileDirectory.getValue('Compression'))];
-  if (packed) notes.push({ where, what: `is packed with ${packed}, which changes values a little` });
-  const doubt = raster.doubt();
-  if (doubt) notes.push({ where, what: doubt });
-  if (crsNote) notes.push({ where, what: crsNote });
-  return notes;
+  return packed ? [{ where, what: `is packed with ${packed}, which changes values a little` }] : [];
 }
