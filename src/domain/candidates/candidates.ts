@@ -2,6 +2,8 @@
  * Candidates as columns: row i of every column is one tree or stand. No objects a candidate: a table of
  * 200,000 rows is a dozen arrays. NaN or '' means "not recorded", never zero.
  */
+import type { MultiPolygon } from '../base/geo.ts';
+
 export type Permission = 'unknown' | 'asked' | 'granted' | 'refused';
 export const PERMISSIONS: readonly Permission[] = ['unknown', 'asked', 'granted', 'refused'];
 
@@ -28,11 +30,25 @@ export interface Candidates {
   /** Index into PERMISSIONS. */
   readonly permission: Uint8Array;
   /** Text columns. Keys: name, owner, stand, identifiedBy, keyUsed, establishmentMeans, degreeOfEstablishment,
-   *  setting, notes, date, county, file, row, regeneration. Missing columns are absent, missing cells ''. */
+   *  setting, notes, date, county, file, row, regeneration, recordedBy, qualifier, count. Missing columns are absent, missing cells ''. */
   readonly text: Readonly<Partial<Record<TextField, readonly string[]>>>;
   /** Row of the record that this one repeats (same species within the accuracy of both, or same id and place), -1 none. */
   readonly duplicateOf: Int32Array;
+  /** Stands that came as polygons, by row; absent where there are none. */
+  readonly stands?: ReadonlyMap<number, Stand>;
+  /** Records that were merged into the tree of a row, as text (see editFields.ts); absent where there are none. */
+  readonly behind?: ReadonlyMap<number, ReadonlyArray<Readonly<Record<string, string>>>>;
 }
+
+/** The ground of a stand. Its candidate's position is a point inside, its accuracy the radius that covers it from there. */
+export interface Stand {
+  readonly outline: MultiPolygon;
+  /** Square metres. */
+  readonly area: number;
+}
+
+/** Candidates before repeats are looked for. */
+export type Records = Omit<Candidates, 'duplicateOf'>;
 
 export type TextField =
   | 'name'
@@ -48,4 +64,7 @@ export type TextField =
   | 'county'
   | 'file'
   | 'row'
-  | 'regeneration';
+  | 'regeneration'
+  | 'recordedBy'
+  | 'qualifier'
+  | 'count';

@@ -1,159 +1,194 @@
-/** Which column of a table holds which field of a candidate. */
-import type { TextField } from './candidates.ts';
-
-/** Fields that a column can be mapped to. */
-export type Field =
-  | 'id'
-  | 'lon'
-  | 'lat'
-  | 'accuracy'
-  | 'species'
-  | 'commonName'
-  | 'dbh'
-  | 'form'
-  | 'crown'
-  | 'crop'
-  | 'permission'
-  | Exclude<TextField, 'file' | 'row'>;
-
-/**
- * Headers as they are written, without case, spaces, signs and units. Darwin Core terms (TDWG) stand among them; so do the
- * usual words of a notebook. Earlier wins.
- */
-export const HEADERS: Readonly<Record<Field, readonly string[]>> = {
-  id: [
-    'id',
-    'treeid',
-    'treeno',
-    'treenumber',
-    'treenum',
-    'tree',
-    'tag',
-    'tagno',
-    'tagnumber',
-    'candidateid',
-    'candidate',
-    'occurrenceid',
-    'catalognumber',
-    'recordnumber',
-    'number',
-    'no',
-    'code',
-  ],
-  lon: ['decimallongitude', 'longitude', 'lon', 'long', 'lng', 'x', 'londd', 'longdd', 'longitudedd'],
-  lat: ['decimallatitude', 'latitude', 'lat', 'y', 'latdd', 'latitudedd'],
-  accuracy: [
-    'coordinateuncertaintyinmeters',
-    'accuracy',
-    'gpsaccuracy',
-    'positionaccuracy',
-    'horizontalaccuracy',
-    'precision',
-    'uncertainty',
-    'error',
-    'gpserror',
-    'epe',
-  ],
-  species: ['scientificname', 'species', 'taxon', 'latinname', 'taxonname', 'sp'],
-  commonName: ['vernacularname', 'commonname', 'common', 'englishname'],
-  dbh: ['dbh', 'diameter', 'diameteratbreastheight', 'diam'],
-  form: ['form', 'stemform', 'formscore'],
-  crown: ['crown', 'crownscore', 'crowncondition'],
-  crop: ['crop', 'cropclass', 'cropscore', 'lastcrop', 'acorncrop', 'mast', 'mastclass'],
-  permission: ['permission', 'access', 'ownerpermission', 'accesspermission'],
-  name: ['name', 'treename', 'title', 'label'],
-  owner: ['owner', 'landowner', 'ownername', 'contact'],
-  stand: ['stand', 'standid', 'site', 'sitename', 'locality', 'location', 'grove', 'population'],
-  identifiedBy: ['identifiedby', 'determiner', 'idby', 'determinedby'],
-  keyUsed: ['keyused', 'key', 'identificationreferences', 'idmethod', 'identificationkey'],
-  establishmentMeans: ['establishmentmeans'],
-  degreeOfEstablishment: ['degreeofestablishment'],
-  setting: ['setting', 'habitat', 'siteclass', 'sitetype', 'landuse', 'place'],
-  notes: ['notes', 'note', 'remarks', 'comments', 'comment', 'occurrenceremarks', 'fieldnotes'],
-  date: ['eventdate', 'date', 'observed', 'dateobserved', 'visitdate', 'visited'],
-  county: ['county', 'countyname', 'district'],
-  regeneration: ['regeneration', 'regen', 'seedlingsnearby', 'naturalregeneration'],
-};
-
-/** A unit at the end of a header ("accuracy_ft", "DBH (in)") or of a cell ("22 in"), as a factor to the stored unit. */
-const LENGTHS: Readonly<Record<string, number>> = {
-  m: 1,
-  meter: 1,
-  meters: 1,
-  metre: 1,
-  metres: 1,
-  ft: 0.3048,
-  feet: 0.3048,
-  foot: 0.3048,
-  "'": 0.3048,
-  cm: 0.01,
-  centimeters: 0.01,
-  centimetres: 0.01,
-  mm: 0.001,
-  in: 0.0254,
-  inch: 0.0254,
-  inches: 0.0254,
-  '"': 0.0254,
-  '″': 0.0254,
-};
-
-/** Metres in a unit of length as written; null where it is none. */
-export const metresIn = (unit: string): number | null =>
-  Object.hasOwn(LENGTHS, unit.toLowerCase()) ? LENGTHS[unit.toLowerCase()] : null;
-
-/** Header without case, signs and a unit at its end, and the unit ('' none). */
-export function plainHeader(header: string): { readonly plain: string; readonly unit: string } {
-  const words = header
-    .normalize('NFKC')
-    .replace(/([\p{Ll}\p{N}])(\p{Lu})/gu, '$1 $2')
-    .toLowerCase()
-    .split(/[^\p{L}\p{N}"'″]+/u)
-    .filter(Boolean);
-  const last = words[words.length - 1] ?? '';
-  const isUnit = words.length > 1 && metresIn(last) !== null && words[words.length - 2] !== 'in';
-  return { plain: (isUnit ? words.slice(0, -1) : words).join(''), unit: isUnit ? last : '' };
-}
+/** Which column of a table holds which field of a candidate, and why. */
+import { pairOf } from './pairs.ts';
+import { resolveSpecies } from '../species/species.ts';
+import { DARWIN_CORE, FIELDS, FIELD_NAMES, type Field } from './fields.ts';
+import { gridHeader, hemisphereHeader, metresIn, plainHeader } from './headers.ts';
 
 export interface Columns {
   /** Index of the column of each field that the table has. */
   readonly at: Readonly<Partial<Record<Field, number>>>;
+  /** Why a column was taken that the mapping does not name. */
+  readonly reason: Readonly<Partial<Record<Field, string>>>;
   /** Metres in one unit of the column, where its header names a unit. */
   readonly unit: Readonly<Partial<Record<Field, number>>>;
-  /** Names in the mapping that are no column of the table. */
+  /** Sign that the header gives to longitudes and latitudes without one ("Long W"). */
+  readonly sign: Readonly<Partial<Record<Field, 1 | -1>>>;
+  /** Zone and datum of the UTM grid where headers name them ("NAD83 UTM 16N E"), else ''. */
+  readonly zone: string;
+  readonly datum: string;
+  /** Names in the mapping that are no column of the table, or no field. */
   readonly missing: ReadonlyArray<{ readonly field: string; readonly column: string }>;
 }
 
-/** Columns of a table by field: what the mapping says, else what the headers say. No column serves two fields. */
+/** The ways in which a table can say where a tree is; the first that is complete is used. */
+const SCHEMES: ReadonlyArray<readonly Field[]> = [
+  ['lon', 'lat'],
+  ['easting', 'northing'],
+  ['wkt'],
+  ['coordinates'],
+];
+export const POSITION_FIELDS: readonly Field[] = SCHEMES.flat();
+const DARWIN = new Set(DARWIN_CORE.map((term) => term.toLowerCase()));
+/** Headers too vague to be believed unless the cells bear them out. */
+const VAGUE = new Set(['gps', 'position', 'utm', 'geom', 'geometry', 'shape', 'thegeom']);
+/** Share of the cells with something in them that must be read as the field, where cells alone decide. */
+const MOST = 0.8;
+/** Cells looked at. */
+export const SAMPLE = 200;
+
+const WKT =
+  /^\s*(SRID=\d+;)?\s*(MULTI)?(POINT|LINESTRING|POLYGON)\s*(Z|M|ZM)?\s*(\(|EMPTY)|^\s*GEOMETRYCOLLECTION/i;
+export const looksLikeWkt = (text: string): boolean => WKT.test(text);
+
+/**
+ * Columns of a table by field: what the mapping says, else what the headers say, else what the cells look like. No column
+ * serves two fields, and a mapping of a field to "" leaves it out. Of the ways to say a position one is guessed.
+ *
+ * @param sample first rows of the table, cells as written; may be empty.
+ */
 export function columnsOf(
   headers: readonly string[],
   mapping: Readonly<Record<string, string>> = {},
+  sample: ReadonlyArray<readonly string[]> = [],
 ): Columns {
   const at: Partial<Record<Field, number>> = {};
+  const reason: Partial<Record<Field, string>> = {};
   const unit: Partial<Record<Field, number>> = {};
+  const sign: Partial<Record<Field, 1 | -1>> = {};
   const missing: Array<{ field: string; column: string }> = [];
   const taken = new Set<number>();
   const plains = headers.map(plainHeader);
-  const take = (field: Field, column: number): void => {
+  const grids = headers.map(gridHeader);
+  const rows = sample.slice(0, SAMPLE);
+  const cells = (column: number): string[] =>
+    rows.map((r) => (r[column] ?? '').trim()).filter((c) => c !== '');
+  const take = (field: Field, column: number, why: string): void => {
     at[field] = column;
     taken.add(column);
+    if (why !== '') reason[field] = why;
     const metres = metresIn(plains[column].unit);
     if (metres !== null) unit[field] = metres;
+    const hemisphere = field === 'lon' || field === 'lat' ? hemisphereHeader(headers[column]) : null;
+    if (hemisphere) sign[field] = hemisphere.sign;
   };
-  const fields = Object.keys(HEADERS) as Field[];
+  const refused = new Set<Field>();
   for (const [field, column] of Object.entries(mapping)) {
-    const index = headers.indexOf(column);
-    if (index < 0 || !fields.includes(field as Field)) missing.push({ field, column });
-    else take(field as Field, index);
+    if (!FIELD_NAMES.has(field)) missing.push({ field, column });
+    else if (column === '') refused.add(field as Field);
+    else if (!headers.includes(column)) missing.push({ field, column });
+    else take(field as Field, headers.indexOf(column), '');
   }
-  for (const field of fields) {
-    if (at[field] !== undefined) continue;
-    for (const usual of HEADERS[field]) {
-      const index = plains.findIndex((p, i) => !taken.has(i) && p.plain === usual);
-      if (index >= 0) {
-        take(field, index);
-        break;
-      }
+  const settled = SCHEMES.find((s) => s.every((f) => at[f] !== undefined));
+  const open = (field: Field): boolean =>
+    at[field] === undefined &&
+    !refused.has(field) &&
+    (!settled || settled.includes(field) || !POSITION_FIELDS.includes(field));
+
+  const byPlain = new Map<string, number[]>();
+  plains.forEach(({ plain }, i) => {
+    for (const p of new Set([plain, hemisphereHeader(headers[i])?.plain ?? plain]))
+      byPlain.set(p, [...(byPlain.get(p) ?? []), i]);
+  });
+  const named = (field: Field, usual: readonly string[]): void => {
+    if (!open(field)) return;
+    const found = usual.flatMap((u) =>
+      (byPlain.get(u.toLowerCase()) ?? []).filter((i) => !taken.has(i)).map((i) => ({ i, u })),
+    );
+    const believable = found.filter(({ i, u }) => !VAGUE.has(u) || borneOut(field, cells(i)));
+    // An empty column ("decimalLatitude" beside a filled "verbatimLatitude") is taken only where there is no other.
+    const best = believable.find(({ i }) => rows.length === 0 || cells(i).length > 0) ?? believable[0];
+    if (!best) return;
+    const term = DARWIN.has(best.u.toLowerCase());
+    take(
+      field,
+      best.i,
+      term ? `Darwin Core term ${best.u}` : `header "${headers[best.i].trim()}" is usual for it`,
+    );
+  };
+  for (const axis of ['easting', 'northing'] as const) {
+    const i = grids.findIndex((g, k) => g?.axis === axis && !taken.has(k));
+    if (i >= 0 && open(axis)) take(axis, i, `header "${headers[i].trim()}" names a UTM grid`);
+  }
+  for (const { field, headers: usual } of FIELDS) named(field, usual);
+  byCells(headers, cells, taken, open, at, take);
+  dropOthers(at, reason, mapping, taken);
+  const grid = [at.easting, at.northing].map((i) => (i === undefined ? null : grids[i]));
+  return {
+    at,
+    reason,
+    unit,
+    sign,
+    zone: grid.find((g) => g?.zone)?.zone ?? '',
+    datum: grid.find((g) => g?.datum)?.datum ?? '',
+    missing,
+  };
+}
+
+const shareOf = (cells: readonly string[], is: (cell: string) => boolean): number =>
+  cells.length === 0 ? 0 : cells.filter(is).length / cells.length;
+
+function borneOut(field: Field, cells: readonly string[]): boolean {
+  if (field === 'wkt') return shareOf(cells, looksLikeWkt) >= MOST;
+  if (field === 'coordinates') return shareOf(cells, (c) => pairOf(c) !== null) >= MOST;
+  return true;
+}
+
+/** Positions and species that no header tells, by what stands in the cells. */
+function byCells(
+  headers: readonly string[],
+  cells: (column: number) => string[],
+  taken: ReadonlySet<number>,
+  open: (field: Field) => boolean,
+  at: Readonly<Partial<Record<Field, number>>>,
+  take: (field: Field, column: number, why: string) => void,
+): void {
+  const complete = SCHEMES.some((s) => s.every((f) => at[f] !== undefined));
+  const find = (is: (cell: string) => boolean): number =>
+    headers.findIndex((_, i) => !taken.has(i) && shareOf(cells(i), is) >= MOST);
+  if (!complete && open('wkt')) {
+    const i = find(looksLikeWkt);
+    if (i >= 0) return take('wkt', i, 'its cells are well-known text');
+  }
+  if (!complete && open('lon') && open('lat')) {
+    const [lat, lon] = [/\d.*[NS]$|^[NS]\s*\d/i, /\d.*[EW]$|^[EW]\s*\d/i].map((letter) =>
+      find((c) => letter.test(c) && !/[a-z]{2}/i.test(c) && /^\D*\d{1,3}\D/.test(c)),
+    );
+    if (lat >= 0 && lon >= 0 && lat !== lon) {
+      take('lat', lat, 'its cells are degrees with N or S');
+      take('lon', lon, 'its cells are degrees with E or W');
     }
   }
-  return { at, unit, missing };
+  if (!complete && at.lon === undefined && open('coordinates')) {
+    const i = find((c) => pairOf(c) !== null);
+    if (i >= 0) take('coordinates', i, 'its cells hold two coordinates');
+  }
+  if (
+    at.species === undefined &&
+    at.commonName === undefined &&
+    at.epithet === undefined &&
+    open('species')
+  ) {
+    const i = find((c) => !/^\d+$/.test(c) && resolveSpecies(c).species >= 0);
+    if (i >= 0) take('species', i, 'its cells are names of oaks');
+  }
+}
+
+/** Guessed columns of the ways of saying a position that are not used, and of a zone without a grid, are given back. */
+function dropOthers(
+  at: Partial<Record<Field, number>>,
+  reason: Partial<Record<Field, string>>,
+  mapping: Readonly<Record<string, string>>,
+  taken: Set<number>,
+): void {
+  const drop = (field: Field): void => {
+    if (at[field] === undefined || mapping[field]) return;
+    taken.delete(at[field]);
+    delete at[field];
+    delete reason[field];
+  };
+  const used = SCHEMES.find((s) => s.every((f) => at[f] !== undefined));
+  for (const field of POSITION_FIELDS) if (used && !used.includes(field)) drop(field);
+  // One letter alone is no axis of a grid ("N" may be a count).
+  if (!used) for (const field of ['easting', 'northing'] as const) drop(field);
+  if (at.easting === undefined && at.coordinates === undefined) drop('utmZone');
 }

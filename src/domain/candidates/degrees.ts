@@ -1,6 +1,6 @@
 /**
  * Degrees as people write them: "-85.25", "85.25 W", "N 40°26'46\"", "40 26 46 N", "40 26.767", "40,446" (decimal comma).
- * Hemisphere letters and a leading minus give the sign. NaN where it is none of these, or minutes or seconds reach 60.
+ * Hemisphere letters or a leading minus give the sign. NaN where it is none of these, or minutes or seconds reach 60.
  */
 export function degrees(text: string): number {
   const clean = text.normalize('NFKC').trim().replace(/[−–]/g, '-');
@@ -25,5 +25,7 @@ export function degrees(text: string): number {
   const size = Math.abs(d) + m / 60 + s / 3600;
   const minus = parts[0].startsWith('-');
   const south = /[SW]/i.test(letters[0] ?? '');
-  return minus !== south ? -size : size;
+  // "-85 W" is meant as west; "-85 E" says two things at once.
+  if (minus && letters.length > 0 && !south) return NaN;
+  return minus || south ? -size : size;
 }

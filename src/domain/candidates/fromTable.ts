@@ -3,7 +3,9 @@ import { fail, ok, type Note, type Result } from '../base/result.ts';
 import { rowsOf, tableOf, type Table } from '../base/table.ts';
 import { resolveSpecies, type ResolvedSpecies } from '../species/species.ts';
 import { PERMISSIONS, type Candidates, type Permission, type TextField } from './candidates.ts';
-import { columnsOf, metresIn, type Field } from './columns.ts';
+import { columnsOf } from './columns.ts';
+import type { Field } from './fields.ts';
+import { metresIn } from './headers.ts';
 import { degrees } from './degrees.ts';
 import { duplicates } from './duplicates.ts';
 

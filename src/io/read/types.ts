@@ -1,5 +1,6 @@
 /** What a reader gives. One file a format in this folder; `formats.ts` is the ordered list of them. */
 import type { Area, Box, Spot, Track } from '../../domain/base/geo.ts';
+import type { Mend, Offer } from '../../domain/base/mend.ts';
 import type { Note, Result } from '../../domain/base/result.ts';
 import type { Table } from '../../domain/base/table.ts';
 import type { Work } from '../../domain/base/work.ts';
@@ -13,27 +14,14 @@ export type Content =
   | { readonly kind: 'point'; readonly features: readonly Spot[] }
   | { readonly kind: 'table'; readonly table: Table };
 
+export type { Mend, Offer };
+
 /** One of several things in a file: a table of a GeoPackage, a sheet of a workbook, a variable of a NetCDF, a layer of a zip. */
 export interface Part {
   readonly name: string;
   readonly kind: Content['kind'];
   /** Features, rows or bands; null where telling it would mean reading all. */
   readonly count: number | null;
-}
-
-/**
- * Mistakes of position that the user may have mended on reading: coordinates in each other's place; longitudes that lost
- * their minus sign; positions at 0, 0 that stand for "none", left out; degrees in a file that says it holds metres.
- */
-export type Mend = 'axes' | 'sign' | 'zeros' | 'degrees';
-
-/** A mistake that was seen, and what mending it would give. Nothing is mended unasked. */
-export interface Offer {
-  readonly mend: Mend;
-  /** What is wrong, in words: "12 of 340 positions lie at 0, 0". */
-  readonly what: string;
-  /** Extent after mending (degrees); null where mending leaves nothing. */
-  readonly extent: Box | null;
 }
 
 export interface Opened {
