@@ -216,12 +216,12 @@ export async function createMap(
         maxZoom: NEAREST_FIT,
       });
     },
-    reveal({ lon, lat }) {
+    reveal({ lon, lat }, covered) {
       if (!live) return;
       const { x, y } = live.map.project([lon, lat]);
       const inside =
-        x > RIM && y > RIM && x < container.clientWidth - RIM && y < container.clientHeight - RIM;
-      if (!inside) live.map.easeTo({ center: [lon, lat] });
+        x > RIM && y > RIM && x < container.clientWidth - RIM && y < container.clientHeight - RIM - covered;
+      if (!inside) live.map.easeTo({ center: [lon, lat], offset: [0, -covered / 2] });
     },
     destroy() {
       gone = true;

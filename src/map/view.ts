@@ -69,8 +69,8 @@ export interface MapHandle {
   update(view: MapView): void;
   /** Fits the box into the part of the map that is not covered: `covered` pixels from the foot are. */
   show(box: Box, animate: boolean, covered: number): void;
-  /** Moves to a place only if it is out of sight. */
-  reveal(place: Place): void;
+  /** Moves to a place only if it is out of sight: beyond the rim, or under what covers the foot (`covered` pixels). */
+  reveal(place: Place, covered: number): void;
   destroy(): void;
 }
 
