@@ -24,3 +24,24 @@ declare module 'us-atlas/counties-10m.json?url' {
   const url: string;
   export default url;
 }
+declare module 'saxen' {
+  /** Attributes as written, null-safe by name; false where the tag is not well-formed. */
+  type Attributes = () => Readonly<Record<string, string>> | false;
+  type Decode = (text: string) => string;
+  type Context = () => { readonly line: number; readonly column: number };
+  export class Parser {
+    on(
+      event: 'openTag',
+      heard: (name: string, attributes: Attributes, decode: Decode, closed: boolean) => void,
+    ): this;
+    on(event: 'closeTag', heard: (name: string) => void): this;
+    on(event: 'text', heard: (text: string) => void): this;
+    on(event: 'cdata', heard: (text: string) => void): this;
+    on(event: 'attention', heard: (markup: string) => void): this;
+    on(event: 'error' | 'warn', heard: (error: Error, context: Context) => void): this;
+    parse(xml: string): Error | null;
+    write(xml: string): this;
+    end(): Error | null;
+    stop(): void;
+  }
+}

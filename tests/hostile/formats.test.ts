@@ -34,7 +34,7 @@ describe('a file that is something else', () => {
     ['a PNG picture', png, /picture/, NAMES],
     ['a JPEG picture', Uint8Array.of(0xff, 0xd8, 0xff, 0xe0, 0, 16), /picture/, NAMES],
     ['KML', utf8('<?xml version="1.0"?><kml></kml>'), /XML/, NAMES],
-    ['GPX', utf8('\ufeff<?xml version="1.0"?><gpx></gpx>'), /XML/, NAMES],
+    ['GPX', utf8('\ufeff<?xml version="1.0"?><gpx></gpx>'), /no waypoints/, NAMES],
     ['an empty file', new Uint8Array(0), /is empty/, NAMES],
     ['one zero', Uint8Array.of(0), /not what its name says|not in a format/, NAMES],
     ['some text', utf8('Dear Sir or Madam'), /not what its name says|not in a format/, NO_TEXT],

@@ -6,10 +6,11 @@ import { csv } from './csv.ts';
 import { flatgeobuf } from './flatgeobuf.ts';
 import { geojson } from './geojson.ts';
 import { geotiff } from './geotiff.ts';
+import { gpx } from './gpx.ts';
 import { decodeText } from './text.ts';
 import type { Format, Opened, ReadOptions } from './types.ts';
 
-export const formats: readonly Format[] = [geotiff, asciiGrid, flatgeobuf, geojson, csv];
+export const formats: readonly Format[] = [geotiff, asciiGrid, flatgeobuf, gpx, geojson, csv];
 
 const HEAD = 512;
 const READ = formats.map((f) => f.title).join(', ');
