@@ -2,7 +2,7 @@
  * The one table of long work: job -> input, output. Both sides of the worker are checked against it.
  * Every job reports progress as (done, total, what) and may be cancelled; expected trouble is a Failure, not an exception.
  */
-import type { Box } from '../domain/base/geo.ts';
+import type { Box, Place } from '../domain/base/geo.ts';
 import type { Failure, Note } from '../domain/base/result.ts';
 import type { Candidates } from '../domain/candidates/candidates.ts';
 import type {
@@ -13,10 +13,12 @@ import type {
   Reserves,
   WhyNot,
 } from '../domain/parents/types.ts';
+import type { Fingerprint } from '../domain/plan/relink.ts';
 import type { LayerEntry, Plan } from '../domain/plan/schema.ts';
 import type { ScoutingInputs } from '../domain/scouting/inputs.ts';
 import type { ScoutingDay } from '../domain/scouting/types.ts';
 import type { Vetting } from '../domain/vetting/vetting.ts';
+import type { Content, Offer, Opened, Part } from '../io/read/types.ts';
 
 /** Where the bytes of a layer are: a file's content kept by the page, or an address. */
 export type Bytes =
@@ -28,6 +30,45 @@ export type Bytes =
       readonly beside?: ReadonlyArray<{ readonly name: string; readonly blob: Blob }>;
     }
   | { readonly kind: 'url'; readonly name: string; readonly url: string };
+
+/** The first rows of a file as text, while its columns are chosen. */
+export interface Sample {
+  readonly columns: readonly string[];
+  readonly rows: ReadonlyArray<readonly string[]>;
+  /** Number of each row as the user counts it in the file. */
+  readonly lines: readonly number[];
+  /** Where the rows have a place of their own (points): lon, lat of each. */
+  readonly places: ReadonlyArray<readonly [number, number]> | null;
+}
+
+/** What may be chosen of a file and in it, before and after it has become a layer. */
+export interface FileFacts {
+  readonly kind: Content['kind'];
+  /** Attribute or column names; band descriptions for a raster. */
+  readonly fields: readonly string[];
+  /** The things in the file, where it holds more than one, and the one that was read ('' = there is one). */
+  readonly parts: readonly Part[];
+  readonly part: string;
+  readonly offers: readonly Offer[];
+  readonly classes: NonNullable<Opened['classes']>;
+  readonly sample: Sample | null;
+}
+
+/** What a band holds (jobs/handlers/figures.ts). */
+export interface RasterFigures {
+  /** 2nd and 98th percentile. */
+  readonly low: number;
+  readonly high: number;
+  readonly least: number;
+  readonly most: number;
+  /** Cells looked at that have a value; share of those that have none; whether every cell was looked at. */
+  readonly cells: number;
+  readonly missing: number;
+  readonly whole: boolean;
+  /** Cells in bars of equal width from least to most; null for classes. */
+  readonly bars: readonly number[] | null;
+  readonly classes: ReadonlyArray<{ readonly value: number; readonly share: number }> | null;
+}
 
 /** What the screen needs to know of an opened layer; the data itself stays in the worker. */
 export interface LayerView {
@@ -47,23 +88,37 @@ export interface LayerView {
     readonly cellMetres: number;
     readonly low: number;
     readonly high: number;
+    readonly figures: RasterFigures | null;
   } | null;
+  readonly facts: FileFacts;
 }
 
 /** What a dropped file holds and which definition fits, before it becomes a layer. */
-export interface Inspection {
+export interface Inspection extends FileFacts {
   readonly file: string;
   readonly format: string;
-  readonly kind: 'raster' | 'polygon' | 'line' | 'point' | 'table';
   readonly crs: string | null;
   readonly extent: Box | null;
   readonly count: number;
-  /** Attribute or column names; band descriptions for a raster. */
-  readonly fields: readonly string[];
   readonly notes: readonly Note[];
   /** Ids of definitions that could fit, best guess first; the user chooses. */
   readonly definitions: readonly string[];
+  /** Years that the file's name tells of, "1991-2020"; '' none. */
+  readonly period: string;
 }
+
+/** A coordinate system that would fit a file that does not say its own. */
+export interface SystemGuess {
+  /** As it is given to the reader: "EPSG:32616". */
+  readonly crs: string;
+  readonly title: string;
+  /** Where the file would lie (WGS 84 degrees). */
+  readonly extent: Box;
+  readonly why: string;
+}
+
+/** How a file is read: what the user chose of it and in it. */
+export type Reading = Pick<LayerEntry, 'crs' | 'part' | 'mend'>;
 
 /** What the map needs to know of a basemap. */
 export interface BasemapView {
@@ -126,7 +181,14 @@ export interface PointColumns {
 }
 
 export interface Jobs {
-  inspect: { input: { bytes: Bytes; crs?: string }; output: Inspection };
+  inspect: { input: { bytes: Bytes; reading: Reading }; output: Inspection };
+  /** Coordinate systems that fit a box of coordinates, likeliest first; `near`: where the work is. */
+  systems: {
+    input: { coordinates: Box; near: Place | null };
+    output: readonly SystemGuess[];
+  };
+  /** By what a file is known again when it is not in the workspace. */
+  fingerprint: { input: { bytes: Bytes }; output: Fingerprint };
   open: { input: { entry: LayerEntry; bytes: Bytes }; output: LayerView };
   close: { input: { id: string }; output: null };
   /** Columns of all open candidate layers together. */

@@ -3,12 +3,15 @@
  * `getKinstand()`; it is made once, in app/main.ts.
  */
 import { getContext, setContext } from 'svelte';
+import type { Place } from '../domain/base/geo.ts';
 import { fail, ok, type Result } from '../domain/base/result.ts';
-import { addLayers, editPlanting, setSite, type Change } from '../domain/plan/change.ts';
-import { freeId, freePath, freshPlan } from '../domain/plan/fresh.ts';
+import { addLayers, editLayer, editPlanting, setSite, type Change } from '../domain/plan/change.ts';
+import { besideName } from '../domain/plan/beside.ts';
+import { freshPlan } from '../domain/plan/fresh.ts';
 import { findPlanting } from '../domain/plan/keys.ts';
 import { parsePlan } from '../domain/plan/parse.ts';
-import type { LayerEntry, Plan, PlanPlace, Planting } from '../domain/plan/schema.ts';
+import type { Fingerprint } from '../domain/plan/relink.ts';
+import type { Plan, PlanPlace, Planting } from '../domain/plan/schema.ts';
 import { resolveSpecies } from '../domain/species/species.ts';
 import { layerDefinition } from '../../layers/index.ts';
 import type { JobClient } from '../jobs/client.ts';
@@ -18,7 +21,9 @@ import { BasemapState } from './basemap.svelte.ts';
 import { Autosave } from './autosave.svelte.ts';
 import type { Exporter } from './exporter.ts';
 import { PlanDocument } from './document.svelte.ts';
-import { Intake } from './intake.svelte.ts';
+import { accepted, placeOf, printed } from './accept.ts';
+import { Intake, type IntakeItem, type LayerDraft } from './intake.svelte.ts';
+import { headerKey, remembered } from './remembered.ts';
 import { Layers } from './layers.svelte.ts';
 import { Notices } from './notices.svelte.ts';
 import { Results } from './results.svelte.ts';
@@ -32,6 +37,9 @@ const OTHER_SPECIES = 3;
 
 /** Shown at once when a workspace opens, without waiting to be switched on. */
 const SHOWN_AT_FIRST = ['elevation', 'zones'];
+
+const ONLY_SHOWN =
+  'This workspace is open in another tab; this one only shows it. Close the other tab and reload to edit here.';
 
 export interface Parts {
   /** Layers and vetting. */
@@ -88,7 +96,14 @@ export class Kinstand {
     this.basemap = new BasemapState(parts.tiles, (b) => this.layers.bytes(b));
     this.results = new Results(parts.data, parts.solver, this.layers);
     this.autosave = new Autosave(parts.store, this.document, this.session, this.layers, parts.now);
-    this.intake = new Intake(parts.data, (id) => layerDefinition(id)?.title ?? '');
+    this.intake = new Intake(parts.data, {
+      titleOf: (id) => layerDefinition(id)?.title ?? '',
+      near: () => this.planting?.site ?? middleOf(this.layers),
+      recall: (columns) => this.#recall(columns),
+      missing: () => this.plan.layers.filter((l) => this.layers.lacksFile(l)),
+      relink: (layer, bytes, print, checked) => this.relink(layer, bytes, print, checked),
+      photos: () => undefined,
+    });
     this.exporter = parts.exporter(this);
     this.document.onChange(() => {
       if (this.phase !== 'ready') return;
@@ -231,7 +246,8 @@ export class Kinstand {
       if (!bytes.ok) return bytes;
       const b = bytes.value;
       if (b.kind === 'blob') {
-        files.push({ path: entry.path, bytes: new Uint8Array(await b.blob.arrayBuffer()) });
+        for (const [path, blob] of [[entry.path, b.blob] as const, ...this.layers.beside(entry.path)])
+          files.push({ path, bytes: new Uint8Array(await blob.arrayBuffer()) });
         continue;
       }
       const response = await fetch(b.url);
@@ -250,13 +266,7 @@ export class Kinstand {
 
   /** The one door for edits; refused in a second tab. */
   apply(change: Change): void {
-    if (this.readOnly) {
-      this.notices.note(
-        'This workspace is open in another tab; this one only shows it. Close the other tab and reload to edit here.',
-      );
-      return;
-    }
-    this.document.apply(change);
+    if (this.#editable()) this.document.apply(change);
   }
 
   undo(): void {
@@ -304,39 +314,79 @@ export class Kinstand {
 
   /** Makes layers of the accepted items: one gesture, one step back. */
   acceptIntake(): void {
-    const taken = new Set(this.plan.layers.map((l) => l.id));
-    // A path stands for one content for good: a removed layer's file may be wanted again by undo.
-    const paths = new Set([
+    // Refused before anything is put away or kept.
+    if (!this.#editable()) return;
+    const items = this.intake.ready;
+    const { entries, variables, files } = accepted(items, this.plan, this.layers.files.keys());
+    if (entries.length === 0) return;
+    for (const { path, blob } of files) this.layers.keep(path, blob);
+    for (const item of items) this.#remember(item);
+    for (const item of items) this.intake.putAway(item.id);
+    this.apply(addLayers(this.plan, entries, variables));
+    for (const e of entries) if (SHOWN_AT_FIRST.includes(e.definition)) this.session.show(e.id, true);
+  }
+
+  /**
+   * Gives a layer its file back. The same file takes its old place, which is no edit; another one, taken knowingly, gets a
+   * path of its own and can be undone.
+   */
+  relink(id: string, bytes: Bytes, print: Fingerprint, checked: boolean): void {
+    const layer = this.plan.layers.find((l) => l.id === id);
+    if (layer?.path === undefined || bytes.kind === 'url' || !this.#editable()) return;
+    const title = layer.title ?? layer.id;
+    this.layers.keep(layer.path, bytes.blob);
+    for (const side of bytes.beside ?? [])
+      this.layers.keep(besideName(side.name, bytes.name, layer.path), side.blob);
+    this.notices.note(
+      checked
+        ? `${title} has its file back: ${bytes.name}, the same to the last byte by size and hash.`
+        : `${title} has its file back: ${bytes.name}, by its name. Nothing is on record to compare its content with.`,
+    );
+    this.autosave.touch();
+    void this.layers.reopen(id).then(() => this.update());
+    if (!checked) this.apply(editLayer(this.plan, id, printed(print), `Bring back ${title}`));
+  }
+
+  /** Another file for a layer, knowingly. */
+  replaceFile(id: string, item: IntakeItem): void {
+    const layer = this.plan.layers.find((l) => l.id === id);
+    if (!layer || !this.#editable()) return;
+    const taken = new Set([
       'plan.json',
       ...this.plan.layers.map((l) => l.path ?? ''),
       ...this.layers.files.keys(),
     ]);
-    const entries: LayerEntry[] = [];
-    const variables: string[] = [];
-    for (const { bytes, entry } of this.intake.ready) {
-      const id = freeId(entry.definition, taken);
-      taken.add(id);
-      let where: { path: string } | { url: string };
-      if (bytes.kind === 'url') where = { url: bytes.url };
-      else {
-        const path = freePath(bytes.name, paths);
-        paths.add(path);
-        this.layers.keep(path, bytes.blob);
-        where = { path };
-      }
-      entries.push({ licence: '', ...entry, id, ...where });
-      const definition = layerDefinition(entry.definition);
-      if (
-        definition?.geometry === 'raster' &&
-        definition.unit !== 'class' &&
-        definition.role !== 'land cover'
-      )
-        variables.push(id);
-    }
-    if (entries.length === 0) return;
-    for (const item of this.intake.ready) this.intake.putAway(item.id);
-    this.apply(addLayers(this.plan, entries, variables));
-    for (const e of entries) if (SHOWN_AT_FIRST.includes(e.definition)) this.session.show(e.id, true);
+    const { where, files } = placeOf(item.bytes, taken);
+    for (const { path, blob } of files) this.layers.keep(path, blob);
+    const forgotten = { path: undefined, url: undefined, size: undefined, sha256: undefined };
+    this.intake.putAway(item.id);
+    this.apply(
+      editLayer(
+        this.plan,
+        id,
+        { ...forgotten, ...where, ...printed(item.print) },
+        `Another file for ${layer.title ?? id}`,
+      ),
+    );
+  }
+
+  /** What was chosen for a table with these headers before, in any workspace of this browser. */
+  async #recall(columns: readonly string[]): Promise<Partial<LayerDraft> | null> {
+    const kept = await this.#parts.store?.recall(headerKey(columns));
+    // A convenience that fails costs a choice made anew, nothing else.
+    return kept?.ok === true ? remembered(kept.value, columns) : null;
+  }
+
+  #remember({ inspection, entry }: IntakeItem): void {
+    const { definition, columns, names } = entry;
+    if (!inspection?.sample || (!columns && !names)) return;
+    void this.#parts.store?.remember(headerKey(inspection.sample.columns), { definition, columns, names });
+  }
+
+  /** False, and said, in a tab that only shows the workspace. */
+  #editable(): boolean {
+    if (this.readOnly) this.notices.note(ONLY_SHOWN);
+    return !this.readOnly;
   }
 
   /** Opens layers, then brings the results up to date. Called after every change. */
@@ -439,6 +489,16 @@ export class Kinstand {
     // Not awaited: another workspace may be opened while this one is still being vetted.
     void this.update();
   }
+}
+
+/** The middle of what is open, where there is no planting yet. */
+function middleOf(layers: Layers): Place | null {
+  for (const state of Object.values(layers.states)) {
+    if (state.kind !== 'open' || !state.view.extent) continue;
+    const [west, south, east, north] = state.view.extent;
+    return { lon: (west + east) / 2, lat: (south + north) / 2 };
+  }
+  return null;
 }
 
 const speciesIndex = (name: string): number => resolveSpecies(name).species;

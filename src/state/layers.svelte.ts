@@ -1,6 +1,7 @@
 /** The opened layers: bytes by path, what each holds, and the candidates of all of them together. */
 import { fail, ok, type Failure, type Note, type Result } from '../domain/base/result.ts';
 import type { Candidates } from '../domain/candidates/candidates.ts';
+import { belongsTo } from '../domain/plan/beside.ts';
 import type { LayerEntry, Plan } from '../domain/plan/schema.ts';
 import type { JobClient } from '../jobs/client.ts';
 import type { Bytes, LayerView } from '../jobs/protocol.ts';
@@ -12,7 +13,19 @@ export type LayerState =
 
 /** The parts of an entry that decide what its bytes mean: a change of another part needs no second reading. */
 const openingKey = (e: LayerEntry): string =>
-  JSON.stringify([e.definition, e.path, e.url, e.band, e.crs, e.key, e.name, e.columns]);
+  JSON.stringify([
+    e.definition,
+    e.path,
+    e.url,
+    e.band,
+    e.crs,
+    e.key,
+    e.name,
+    e.columns,
+    e.part,
+    e.mend,
+    e.names,
+  ]);
 
 export class Layers {
   /** By layer id. */
@@ -53,6 +66,11 @@ export class Layers {
     this.revision++;
   }
 
+  /** Files kept beside this one ("zones.prj" beside "zones.shp"). */
+  beside(path: string): Array<[string, Blob]> {
+    return [...this.#files].filter(([p]) => belongsTo(p, path));
+  }
+
   keep(path: string, blob: Blob): void {
     this.#files.set(path, blob);
   }
@@ -69,7 +87,10 @@ export class Layers {
     const path = entry.path ?? '';
     const name = path.split('/').at(-1) ?? path;
     const blob = this.#files.get(path);
-    if (blob) return ok({ kind: 'blob', name, blob });
+    if (blob) {
+      const beside = this.beside(path).map(([p, b]) => ({ name: p.split('/').at(-1) ?? p, blob: b }));
+      return ok({ kind: 'blob', name, blob, ...(beside.length > 0 ? { beside } : {}) });
+    }
     if (this.#base !== null) return ok({ kind: 'url', name, url: new URL(path, this.#base).href });
     return fail(
       'unreadable',
@@ -77,6 +98,17 @@ export class Layers {
       'is named by the plan but is not in this workspace',
       'Add the file again in the Layers stage.',
     );
+  }
+
+  /** True for a layer whose file was in the workspace once and no longer is. */
+  lacksFile(entry: LayerEntry): boolean {
+    return entry.path !== undefined && this.#base === null && !this.#files.has(entry.path);
+  }
+
+  /** The next `sync` opens this layer anew: its file has come back. */
+  reopen(id: string): Promise<void> {
+    this.#syncing = this.#syncing.then(() => (this.#opened.has(id) ? this.#close(id) : undefined));
+    return this.#syncing;
   }
 
   /** Opens what the plan names and is not open, closes what it no longer names. Resolves when all have settled. */

@@ -37,6 +37,9 @@ export interface Store {
   /** One transaction: the record, files to add, paths to drop, and that it is now the current one. */
   save(record: WorkspaceRecord, add: readonly FileRecord[], drop: readonly string[]): Promise<Result<null>>;
   remove(id: string): Promise<Result<null>>;
+  /** Small things that hold for every workspace of this browser, by name; null where nothing is kept. */
+  recall(name: string): Promise<Result<unknown>>;
+  remember(name: string, value: unknown): Promise<Result<null>>;
 }
 
 export async function openStore(name = 'kinstand'): Promise<Result<Store>> {
@@ -119,6 +122,12 @@ function storeOver(db: IDBPDatabase<Shape>): Store {
           cursor = await cursor.continue();
         }
         await tx.done;
+        return null;
+      }),
+    recall: (name) => guarded(async () => (await db.get('settings', `own:${name}`)) ?? null),
+    remember: (name, value) =>
+      guarded(async () => {
+        await db.put('settings', value, `own:${name}`);
         return null;
       }),
   };

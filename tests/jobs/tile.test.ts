@@ -29,7 +29,17 @@ function layerOf(id: string, raster: Raster, low: number, high: number): OpenLay
     entry,
     definition,
     opened: { content: { kind: 'raster', raster }, notes: [] } as unknown as OpenLayer['opened'],
-    range: { low, high },
+    figures: {
+      low,
+      high,
+      least: low,
+      most: high,
+      cells: 0,
+      missing: 0,
+      whole: true,
+      bars: null,
+      classes: null,
+    },
     zones: null,
     candidates: null,
     notes: [],
@@ -190,7 +200,7 @@ describe('a tile of something else', () => {
   it('is nothing, for a layer that is not open or has no range', async () => {
     const place = { style: 'values', scheme: 'light', z: 13, x: 2223, y: 3133 } as const;
     expect(await tile(createDesk(), { layer: 'gone', ...place })).toEqual({ ok: true, value: null });
-    const layer = { ...layerOf('elevation', elevation, 0, 1), range: null };
+    const layer = { ...layerOf('elevation', elevation, 0, 1), figures: null };
     expect(await tilePixels(layer, place)).toEqual({ ok: true, value: null });
   });
 });

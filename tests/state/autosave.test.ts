@@ -16,6 +16,8 @@ class FakeStore implements Store {
   current = () => Promise.resolve(ok(null));
   load = () => Promise.resolve(ok(null));
   remove = () => Promise.resolve(ok(null));
+  recall = () => Promise.resolve(ok(null));
+  remember = () => Promise.resolve(ok(null));
   save(record: WorkspaceRecord, add: readonly FileRecord[]) {
     if (this.full)
       return Promise.resolve(fail('storage', 'This browser', 'has no room left', 'Save a file.'));

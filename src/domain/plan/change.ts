@@ -102,10 +102,64 @@ export function addLayers(plan: Plan, layers: readonly LayerEntry[], variables: 
   });
 }
 
-export function editLayer(plan: Plan, id: string, part: Partial<LayerEntry>): Change {
-  return change(plan, 'Change a layer', {
-    layers: plan.layers.map((l) => (l.id === id ? { ...l, ...part } : l)),
-  });
+/** Parts given as undefined are taken out of the entry. */
+export function editLayer(
+  plan: Plan,
+  id: string,
+  part: { readonly [K in keyof LayerEntry]?: LayerEntry[K] | undefined },
+  note = 'Change a layer',
+): Change {
+  const edited = (l: LayerEntry): LayerEntry =>
+    Object.fromEntries(Object.entries({ ...l, ...part }).filter(([, v]) => v !== undefined)) as LayerEntry;
+  return change(plan, note, { layers: plan.layers.map((l) => (l.id === id ? edited(l) : l)) });
+}
+
+/** Another definition: what was chosen for the old one no longer says anything. */
+export function redefineLayer(plan: Plan, id: string, definition: string, title: string): Change {
+  const edited = editLayer(
+    plan,
+    id,
+    { definition, title, key: undefined, name: undefined, contacts: undefined, classes: undefined },
+    'Change what a layer is',
+  );
+  return {
+    ...edited,
+    after: {
+      ...edited.after,
+      plantings: plan.plantings.map((p) => ({ ...p, variables: p.variables.filter((v) => v !== id) })),
+    },
+  };
+}
+
+/** Sets by hand how two zones touch, or takes that back (null): what the shapes say holds again. */
+export function setContact(
+  plan: Plan,
+  id: string,
+  a: string,
+  b: string,
+  contact: 'edge' | 'corner' | 'none' | null,
+): Change {
+  const layer = plan.layers.find((l) => l.id === id);
+  const rest = (layer?.contacts ?? []).filter((c) => !((c.a === a && c.b === b) || (c.a === b && c.b === a)));
+  const contacts = contact === null ? rest : [...rest, { a, b, contact }];
+  return editLayer(
+    plan,
+    id,
+    { contacts: contacts.length > 0 ? contacts : undefined },
+    contact === null ? `Take back the contact of ${a} and ${b}` : `Set the contact of ${a} and ${b}`,
+  );
+}
+
+/** Sets the kind of ground of one value of a land-cover raster; null: as the usual legend has it. */
+export function setGround(plan: Plan, id: string, value: number, ground: string | null): Change {
+  const { [String(value)]: _old, ...rest } = plan.layers.find((l) => l.id === id)?.classes ?? {};
+  const classes = ground === null ? rest : { ...rest, [String(value)]: ground };
+  return editLayer(
+    plan,
+    id,
+    { classes: Object.keys(classes).length > 0 ? classes : undefined },
+    `Set the ground of class ${value}`,
+  );
 }
 
 /** Takes a layer out, and the variables and tolerances that named it. */

@@ -1,4 +1,5 @@
 import * as v from 'valibot';
+import { belongsTo, besideName } from './beside.ts';
 import {
   CandidateEditsSchema,
   PLAN_VERSION,
@@ -50,4 +51,25 @@ export function freePath(name: string, taken: ReadonlySet<string>): string {
     [...taken].filter((p) => p.endsWith(extension)).map((p) => p.slice(0, p.length - extension.length)),
   );
   return freeId(stem, stems) + extension;
+}
+
+/**
+ * Paths for a file and those that stand beside it, none of them taken. All have one stem, by which they are found again,
+ * and no file that is there already stands beside the new one by accident.
+ */
+export function freePaths(
+  name: string,
+  beside: readonly string[],
+  taken: ReadonlySet<string>,
+): { main: string; beside: string[] } {
+  const refused = new Set(taken);
+  for (;;) {
+    const main = freePath(name, refused);
+    const sides = beside.map((side) => besideName(side, name, main));
+    const free =
+      !sides.some((s) => taken.has(s)) &&
+      ![...taken].some((t) => belongsTo(t, main) || sides.some((s) => belongsTo(s, t)));
+    if (free) return { main, beside: sides };
+    refused.add(main);
+  }
 }

@@ -5,13 +5,14 @@ import type { LayerDefinition } from '../../domain/layers/definition.ts';
 import type { ZoneAdjacency, Zone } from '../../domain/layers/zones.ts';
 import type { LayerEntry } from '../../domain/plan/schema.ts';
 import type { Opened } from '../../io/read/types.ts';
+import type { RasterFigures } from '../protocol.ts';
 
 export interface OpenLayer {
   readonly entry: LayerEntry;
   readonly definition: LayerDefinition;
   readonly opened: Opened;
-  /** Values between which most cells lie (2nd and 98th percentile of an overview), for ramps; null for vectors. */
-  readonly range: { readonly low: number; readonly high: number } | null;
+  /** What the band holds, ramp and histogram are made of it; null for vectors and for a band without values. */
+  readonly figures: RasterFigures | null;
   /** Set for zones. */
   readonly zones: readonly Zone[] | null;
   /** Set for candidates. */

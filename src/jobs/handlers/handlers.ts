@@ -2,6 +2,7 @@
 import { fail, ok, type Result } from '../../domain/base/result.ts';
 import type { Work } from '../../domain/base/work.ts';
 import { scoutingDay } from '../../domain/scouting/day.ts';
+import { fingerprint } from '../../io/fingerprint.ts';
 import { blobSource } from '../../io/source/blob.ts';
 import { urlSource } from '../../io/source/url.ts';
 import type { Source } from '../../io/source.ts';
@@ -14,6 +15,7 @@ import { contacts } from './contacts.ts';
 import { inspectSource } from './inspect.ts';
 import { forget, openLayer } from './open.ts';
 import { points } from './points.ts';
+import { systems } from './systems.ts';
 import { tile } from './tile.ts';
 import { vet } from './vet.ts';
 import { viewOf } from './view.ts';
@@ -28,7 +30,9 @@ const sourceOf = (bytes: Bytes): Source =>
   bytes.kind === 'blob' ? blobSource(bytes.name, bytes.blob, bytes.beside) : urlSource(bytes.url);
 
 export const handlers: { readonly [J in JobName]: Handler<J> } = {
-  inspect: (_desk, { bytes, crs }, work) => inspectSource(sourceOf(bytes), crs, work),
+  inspect: (_desk, { bytes, reading }, work) => inspectSource(sourceOf(bytes), reading, work),
+  systems: (_desk, input) => Promise.resolve(systems(input)),
+  fingerprint: (_desk, { bytes }) => fingerprint(sourceOf(bytes)),
   open: async (desk, { entry, bytes }, work) => {
     const layer = await openLayer(desk, entry, sourceOf(bytes), work);
     return layer.ok ? ok(viewOf(layer.value)) : layer;

@@ -6,11 +6,13 @@ import { candidatesFrom, candidatesFromSpots } from '../../domain/candidates/fro
 import { zonesFrom } from '../../domain/layers/zones.ts';
 import type { LayerDefinition } from '../../domain/layers/definition.ts';
 import type { LayerEntry } from '../../domain/plan/schema.ts';
-import type { Raster } from '../../io/read/raster.ts';
 import { openSource } from '../../io/read/formats.ts';
 import type { Content, Opened } from '../../io/read/types.ts';
 import type { Source } from '../../io/source.ts';
+import type { RasterFigures } from '../protocol.ts';
 import type { Desk, OpenLayer } from './desk.ts';
+import { figuresOf } from './figures.ts';
+import { readOptions } from './readOptions.ts';
 
 const KIND_WORDS: Readonly<Record<Content['kind'], string>> = {
   raster: 'a raster',
@@ -19,7 +21,6 @@ const KIND_WORDS: Readonly<Record<Content['kind'], string>> = {
   point: 'points',
   table: 'a table',
 };
-const OVERVIEW_CELLS = 256;
 
 /** Puts the layer on the desk in place of one with the same id. A failure leaves the desk as it was. */
 export async function openLayer(
@@ -37,7 +38,7 @@ export async function openLayer(
       'Choose another kind of layer.',
     );
   }
-  const opened = await openSource(source, { ...(entry.crs ? { crs: entry.crs } : {}), work });
+  const opened = await openSource(source, readOptions(entry, work));
   if (!opened.ok) return opened;
   const content = opened.value.content;
   const fits =
@@ -71,7 +72,15 @@ async function understood(
   opened: Opened,
 ): Promise<Result<OpenLayer>> {
   const { content, file } = opened;
-  const base = { entry, definition, opened, range: null, zones: null, candidates: null, notes: opened.notes };
+  const base = {
+    entry,
+    definition,
+    opened,
+    figures: null,
+    zones: null,
+    candidates: null,
+    notes: opened.notes,
+  };
   if (content.kind === 'raster') {
     if (entry.band > content.raster.bands.length) {
       return fail(
@@ -81,12 +90,12 @@ async function understood(
         'Choose another band.',
       );
     }
-    const range = await valueRange(content.raster, entry.band);
-    if (!range.ok) return range;
+    const figures = await figuresOf(content.raster, entry.band, definition.unit === 'class');
+    if (!figures.ok) return figures;
     return ok({
       ...base,
-      range: range.value.range,
-      notes: [...opened.notes, ...implausible(definition, range.value, file)],
+      figures: figures.value,
+      notes: [...opened.notes, ...implausible(definition, figures.value, file)],
     });
   }
   if (definition.id === 'zones' && content.kind === 'polygon') {
@@ -121,28 +130,9 @@ async function understood(
   return ok(base);
 }
 
-interface ValueRange {
-  readonly range: { readonly low: number; readonly high: number } | null;
-  readonly least: number;
-  readonly most: number;
-}
-
-/** 2nd and 98th percentile, least and most, over a picture of the whole raster. */
-async function valueRange(raster: Raster, band: number): Promise<Result<ValueRange>> {
-  const scale = OVERVIEW_CELLS / Math.max(raster.width, raster.height);
-  const width = Math.max(1, Math.min(raster.width, Math.round(raster.width * scale)));
-  const height = Math.max(1, Math.min(raster.height, Math.round(raster.height * scale)));
-  const picture = await raster.picture(band, [0, 0, raster.width, raster.height], width, height);
-  if (!picture.ok) return picture;
-  const values = picture.value.filter((x) => !Number.isNaN(x)).sort();
-  if (values.length === 0) return ok({ range: null, least: NaN, most: NaN });
-  const at = (p: number): number => values[Math.min(values.length - 1, Math.floor(p * values.length))];
-  return ok({ range: { low: at(0.02), high: at(0.98) }, least: values[0], most: values[values.length - 1] });
-}
-
-function implausible(definition: LayerDefinition, seen: ValueRange, file: string): Note[] {
+function implausible(definition: LayerDefinition, seen: RasterFigures | null, file: string): Note[] {
   const limits = definition.range;
-  if (!seen.range) return [{ where: file, what: 'holds no value at all (every cell is nodata)' }];
+  if (!seen) return [{ where: file, what: 'holds no value at all (every cell is nodata)' }];
   if (!limits || (seen.least >= limits[0] && seen.most <= limits[1])) return [];
   const unit = definition.unit && definition.unit !== 'class' ? ` ${definition.unit}` : '';
   return [

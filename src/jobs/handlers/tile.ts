@@ -55,14 +55,14 @@ export async function tilePixels(
   layer: OpenLayer,
   { style, scheme, z, x, y }: Omit<TileInput, 'layer'>,
 ): Promise<Result<Uint8ClampedArray<ArrayBuffer> | null>> {
-  if (layer.opened.content.kind !== 'raster' || !layer.range) return ok(null);
+  if (layer.opened.content.kind !== 'raster' || !layer.figures) return ok(null);
   const { raster } = layer.opened.content;
   const margin = style === 'relief' ? 1 : 0;
   const kernel =
     layer.definition.sampling === 'nearest' ? 'nearest' : style === 'relief' ? 'spline' : 'bilinear';
   const values = await mercatorValues(raster, layer.entry.band, { z, x, y }, margin, kernel);
   if (!values.ok || values.value === null) return values.ok ? ok(null) : values;
-  const { low, high } = layer.range;
+  const { low, high } = layer.figures;
   if (style === 'values') return ok(legendPixels(values.value, layer.definition.legend, low, high));
   // Mercator stretches towards the poles; the ground is that much smaller than the pixel says.
   const latitude = (mercatorLatitude((y + 0.5) / 2 ** z) * Math.PI) / 180;

@@ -1,10 +1,11 @@
 import type { LayerView } from '../protocol.ts';
 import type { OpenLayer } from './desk.ts';
+import { fileFacts } from './fileFacts.ts';
 import { mapGeojson } from './mapGeojson.ts';
 
 /** What the screen is told of an open layer. */
 export function viewOf(layer: OpenLayer): LayerView {
-  const { entry, opened, range, notes } = layer;
+  const { entry, opened, figures, notes } = layer;
   const { content } = opened;
   const raster = content.kind === 'raster' ? content.raster : null;
   return {
@@ -21,10 +22,12 @@ export function viewOf(layer: OpenLayer): LayerView {
           width: raster.width,
           height: raster.height,
           cellMetres: raster.cellMetres,
-          low: range?.low ?? NaN,
-          high: range?.high ?? NaN,
+          low: figures?.low ?? NaN,
+          high: figures?.high ?? NaN,
+          figures,
         }
       : null,
+    facts: fileFacts(opened),
   };
 }
 
