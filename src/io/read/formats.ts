@@ -7,10 +7,11 @@ import { flatgeobuf } from './flatgeobuf.ts';
 import { geojson } from './geojson.ts';
 import { geotiff } from './geotiff.ts';
 import { gpx } from './gpx.ts';
+import { shapefile } from './shapefile.ts';
 import { decodeText } from './text.ts';
 import type { Format, Opened, ReadOptions } from './types.ts';
 
-export const formats: readonly Format[] = [geotiff, asciiGrid, flatgeobuf, gpx, geojson, csv];
+export const formats: readonly Format[] = [geotiff, asciiGrid, flatgeobuf, shapefile, gpx, geojson, csv];
 
 const HEAD = 512;
 const READ = formats.map((f) => f.title).join(', ');
@@ -56,11 +57,10 @@ function unknown(head: Uint8Array, name: string): Failure {
       'is a zip archive (a zipped shapefile, a spreadsheet or a workspace file)',
       'Open a workspace file from the workspace menu; unpack or convert others to: ' + READ + '.',
     );
-  if (starts(0, 0, 0x27, 0x0a)) return say('is a shapefile, which is not read yet');
   if (starts(0x89, 0x50, 0x4e, 0x47) || starts(0xff, 0xd8)) return say('is a picture without a position');
   if (text.startsWith('<?xml') || text.startsWith('<kml') || text.startsWith('<gpx'))
     return say('is an XML file (KML or GPX?), which is not read yet');
-  if (/\.(tiff?|fgb|geojson|json|csv|tsv)$/i.test(name))
+  if (/\.(tiff?|fgb|shp|geojson|json|csv|tsv)$/i.test(name))
     return say(`is not what its name says (${name.split('.').at(-1)})`, 'Get the file again.');
   return say(`is not in a format that is read (${READ})`);
 }
