@@ -1,24 +1,26 @@
 import Flatbush from 'flatbush';
 import { localFrame } from '../base/geodesy.ts';
-import type { Candidates } from './candidates.ts';
+import type { Records } from './candidates.ts';
 
 /** Two records nearer than this are one tree whatever their accuracy, metres. */
 const ALWAYS = 5;
 /** Accuracy radii count up to this, metres: two oaks 60 m apart are two oaks though both positions are poor. */
 const CAP = 30;
 /** Diameters that differ by more than this share are two trees. */
-const GROWTH = 0.15;
-
-type Records = Omit<Candidates, 'duplicateOf'>;
+export const GROWTH = 0.15;
 
 /**
  * Records that repeat an earlier one (ours): same species, nearer than the smaller of both accuracy radii (at most 30 m, at
  * least 5 m), and no diameters on record that differ by more than 15 %. The earliest record of a tree stands; each later one
  * names it. Without a species in the table, the names as written must be the same.
  *
+ * @param apart whether two rows are known to be two trees, however near.
  * @returns row of the record repeated, -1 none.
  */
-export function duplicates(records: Records): Int32Array {
+export function duplicates(
+  records: Records,
+  apart: (a: number, b: number) => boolean = () => false,
+): Int32Array {
   const { n, lon, lat, accuracy, dbh } = records;
   const of = new Int32Array(n).fill(-1);
   if (n === 0) return of;
@@ -35,8 +37,9 @@ export function duplicates(records: Records): Int32Array {
     for (const j of near) {
       if (!sameSpecies(records, i, j)) continue;
       const radius = Math.max(ALWAYS, Math.min(CAP, accuracy[i] || 0, accuracy[j] || 0));
-      const apart = Math.hypot((lon[i] - lon[j]) * lonMetres, (lat[i] - lat[j]) * latMetres);
-      if (apart >= radius || Math.abs(dbh[i] - dbh[j]) > GROWTH * Math.max(dbh[i], dbh[j])) continue;
+      const metres = Math.hypot((lon[i] - lon[j]) * lonMetres, (lat[i] - lat[j]) * latMetres);
+      if (metres >= radius || apart(i, j) || Math.abs(dbh[i] - dbh[j]) > GROWTH * Math.max(dbh[i], dbh[j]))
+        continue;
       if (best < 0 || j < best) best = j;
     }
     of[i] = best;

@@ -1,47 +1,68 @@
-import type { Candidates, TextField } from './candidates.ts';
+import type { Candidates, Records, TextField } from './candidates.ts';
 import { duplicates } from './duplicates.ts';
 
 /** Candidates of several layers as one table, in order. An id that is taken gets a suffix; repeats are found across layers. */
-export function join(parts: readonly Candidates[]): Candidates {
+export function join(parts: readonly Records[]): Candidates {
+  const records = joinRecords(parts);
+  return { ...records, duplicateOf: duplicates(records) };
+}
+
+/** The same before repeats are looked for. */
+export function joinRecords(parts: readonly Records[]): Records {
   const n = parts.reduce((sum, p) => sum + p.n, 0);
-  const used = new Set<string>();
-  const written = new Set(parts.flatMap((p) => p.id));
-  const id = parts.flatMap((p) =>
-    p.id.map((given) => {
-      let made = given;
-      for (let k = 2; used.has(made) || (made !== given && written.has(made)); k++) made = `${given}-${k}`;
-      used.add(made);
-      return made;
-    }),
-  );
-  const numbers = (pick: (p: Candidates) => Float64Array): Float64Array => {
-    const all = new Float64Array(n);
+  const id = distinct(parts.flatMap((p) => p.id));
+  const filled = <A extends Float64Array | Int16Array | Uint8Array>(all: A, of: (p: Records) => A): A => {
     let at = 0;
     for (const p of parts) {
-      all.set(pick(p), at);
+      all.set(of(p), at);
       at += p.n;
     }
     return all;
   };
+  const numbers = (of: (p: Records) => Float64Array): Float64Array => filled(new Float64Array(n), of);
   const fields = [...new Set(parts.flatMap((p) => Object.keys(p.text)))] as TextField[];
   const text = Object.fromEntries(
     fields.map((f) => [f, parts.flatMap((p) => p.text[f] ?? new Array<string>(p.n).fill(''))]),
   ) as Partial<Record<TextField, string[]>>;
-  const records = {
+  const byRow = <T>(map: (p: Records) => ReadonlyMap<number, T> | undefined): Map<number, T> | null => {
+    const all = new Map<number, T>();
+    let at = 0;
+    for (const p of parts) {
+      for (const [row, value] of map(p) ?? []) all.set(at + row, value);
+      at += p.n;
+    }
+    return all.size > 0 ? all : null;
+  };
+  const stands = byRow((p) => p.stands);
+  const behind = byRow((p) => p.behind);
+  return {
     n,
     id,
     lon: numbers((p) => p.lon),
     lat: numbers((p) => p.lat),
     accuracy: numbers((p) => p.accuracy),
-    species: Int16Array.from(parts.flatMap((p) => [...p.species])),
-    hybrid: Int16Array.from(parts.flatMap((p) => [...p.hybrid])),
+    species: filled(new Int16Array(n), (p) => p.species),
+    hybrid: filled(new Int16Array(n), (p) => p.hybrid),
     speciesText: parts.flatMap((p) => p.speciesText),
     dbh: numbers((p) => p.dbh),
     form: numbers((p) => p.form),
     crown: numbers((p) => p.crown),
     crop: numbers((p) => p.crop),
-    permission: Uint8Array.from(parts.flatMap((p) => [...p.permission])),
+    permission: filled(new Uint8Array(n), (p) => p.permission),
     text,
+    ...(stands ? { stands } : {}),
+    ...(behind ? { behind } : {}),
   };
-  return { ...records, duplicateOf: duplicates(records) };
+}
+
+function distinct(given: string[]): string[] {
+  const written = new Set(given);
+  if (written.size === given.length) return given;
+  const used = new Set<string>();
+  return given.map((id) => {
+    let made = id;
+    for (let k = 2; used.has(made) || (made !== id && written.has(made)); k++) made = `${id}-${k}`;
+    used.add(made);
+    return made;
+  });
 }

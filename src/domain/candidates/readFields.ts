@@ -1,0 +1,84 @@
+import { ok, type Note, type Result } from '../base/result.ts';
+import { tableOf } from '../base/table.ts';
+import type { Candidates } from './candidates.ts';
+import { degrees } from './degrees.ts';
+import { EDIT_FIELDS, isEditField, type EditField, type FieldTexts } from './editFields.ts';
+import { candidatesFrom } from './fromTable.ts';
+
+/** Any place of the region: the positions of edits are read apart, so that one typed in error harms only itself. */
+const STAND_IN = { lon: '-84', lat: '38' };
+
+export interface FieldsRead {
+  /** Row i is item i. A position that is not given, or not understood, is NaN; so is an empty number. */
+  readonly values: Omit<Candidates, 'duplicateOf'>;
+  readonly notes: readonly Note[];
+}
+
+/**
+ * Fields written as text, read as the cells of a table are ("22 in", "N 38° 12.5'", "swamp white oak"). Columns hold every
+ * field of candidates/editFields.ts that any item gives. A value that is not understood is left empty and noted with `where`.
+ */
+export function readFields(
+  items: ReadonlyArray<{ readonly where: string; readonly fields: FieldTexts }>,
+): Result<FieldsRead> {
+  const notes: Note[] = [];
+  const given = new Set<EditField>();
+  for (const { where, fields } of items) {
+    for (const name of Object.keys(fields)) {
+      if (isEditField(name)) given.add(name);
+      else if (name !== 'id') notes.push({ where, what: `"${name}" is no field of a candidate; left out` });
+    }
+  }
+  const rest = EDIT_FIELDS.filter((f) => given.has(f) && f !== 'lon' && f !== 'lat');
+  const columns = ['id', 'lon', 'lat', ...rest];
+  const read = candidatesFrom(
+    tableOf(
+      columns,
+      items.map(({ fields }, i) => [
+        `#${i}`,
+        STAND_IN.lon,
+        STAND_IN.lat,
+        ...rest.map((f) => fields[f] ?? ''),
+      ]),
+    ),
+    Object.fromEntries(columns.map((c) => [c, c])),
+    '',
+  );
+  if (!read.ok) return read;
+  const { duplicateOf: _none, ...values } = read.value.candidates;
+  const lon = new Float64Array(items.length).fill(NaN);
+  const lat = new Float64Array(items.length).fill(NaN);
+  items.forEach(({ where, fields }, i) => {
+    for (const [field, values, most] of [
+      ['lon', lon, 180],
+      ['lat', lat, 90],
+    ] as const) {
+      const text = fields[field] ?? '';
+      if (text.trim() === '') continue;
+      const x = degrees(text);
+      if (Math.abs(x) <= most) values[i] = x;
+      else notes.push({ where: `${where}, ${field}`, what: `"${text}" is not a number of degrees` });
+    }
+  });
+  const { file: _file, row: _row, ...text } = values.text;
+  return ok({
+    values: { ...values, lon, lat, text },
+    notes: [...notes, ...read.value.notes.flatMap((n) => named(n, items))],
+  });
+}
+
+/**
+ * A note of the table's reader speaks of a row of a table that nobody sees; it is about the item. Notes of the whole table,
+ * and of fields that the item does not give, are none.
+ */
+function named(
+  note: Note,
+  items: ReadonlyArray<{ readonly where: string; readonly fields: FieldTexts }>,
+): Note[] {
+  const at = /row (\d+)(?:, (\w+))?/.exec(note.where);
+  // The header is row 1.
+  const item = at ? items.at(Number(at[1]) - 2) : undefined;
+  const field = at?.[2] ?? '';
+  if (!item || !item.fields[field]) return [];
+  return [{ where: `${item.where}, ${field}`, what: note.what }];
+}
