@@ -2,7 +2,7 @@
  * The one table of long work: job -> input, output. Both sides of the worker are checked against it.
  * Every job reports progress as (done, total, what) and may be cancelled; expected trouble is a Failure, not an exception.
  */
-import type { Box, Place } from '../domain/base/geo.ts';
+import type { Box } from '../domain/base/geo.ts';
 import type { Failure, Note } from '../domain/base/result.ts';
 import type { Candidates } from '../domain/candidates/candidates.ts';
 import type {
@@ -103,6 +103,8 @@ export interface Inspection extends FileFacts {
   readonly notes: readonly Note[];
   /** Ids of definitions that could fit, best guess first; the user chooses. */
   readonly definitions: readonly string[];
+  /** The one that name and fields speak for; '' where the user has to say. */
+  readonly definition: string;
   /** Years that the file's name tells of, "1991-2020"; '' none. */
   readonly period: string;
 }
@@ -184,14 +186,14 @@ export interface Jobs {
   inspect: { input: { bytes: Bytes; reading: Reading }; output: Inspection };
   /** Coordinate systems that fit a box of coordinates, likeliest first; `near`: where the work is. */
   systems: {
-    input: { coordinates: Box; near: Place | null };
+    input: { coordinates: Box; near: Box | null };
     output: readonly SystemGuess[];
   };
   /** By what a file is known again when it is not in the workspace. */
   fingerprint: { input: { bytes: Bytes }; output: Fingerprint };
   open: { input: { entry: LayerEntry; bytes: Bytes }; output: LayerView };
   close: { input: { id: string }; output: null };
-  /** Columns of all open candidate layers together. */
+  /** Columns of all open candidate layers together, as the files have them; edits are laid on by who asks. */
   candidates: { input: null; output: { candidates: Candidates; notes: readonly Note[] } };
   vet: { input: { plan: Plan; plantingId: string; key: string }; output: Vetting };
   /**

@@ -32,6 +32,10 @@ export const ORDER = [
   'route end',
   'member',
   'site',
+  'outline fill',
+  'outline line',
+  'outline spot',
+  'outline name',
   'pointed',
   'pointed label',
 ] as const;
@@ -60,6 +64,28 @@ export function rank(id: string): number {
   return at;
 }
 
-/** The layers in their order; those of one slot stay as they were. */
-export const inOrder = <L extends { readonly id: string }>(layers: readonly L[]): L[] =>
-  [...layers].sort((a, b) => rank(a.id) - rank(b.id));
+/** Layers of the plan that are drawn with lines: among one another the user may set their order. */
+const CONTEXT = [rank('range band'), rank('zone name')] as const;
+
+/**
+ * The layers in their order; those of one slot stay as they were.
+ * @param levels place of a layer of the plan in the user's own order, bottom first. Empty: all by their slots, in which lines
+ *   of one layer may lie over fills of another.
+ */
+export function inOrder<L extends { readonly id: string }>(
+  layers: readonly L[],
+  levels: ReadonlyMap<string, number> = new Map(),
+): L[] {
+  const [from, to] = CONTEXT;
+  const key = ({ id }: L): readonly [number, number, number] => {
+    const slot = rank(id);
+    const level = slot >= from && slot <= to ? levels.get(id.slice(slotOf(id).length + 1)) : undefined;
+    return level === undefined ? [slot, 0, 0] : [from, level, slot];
+  };
+  const keys = new Map(layers.map((l) => [l, key(l)]));
+  const of = (l: L): readonly [number, number, number] => keys.get(l) ?? [0, 0, 0];
+  return [...layers].sort((a, b) => {
+    const [x, y] = [of(a), of(b)];
+    return x[0] - y[0] || x[1] - y[1] || x[2] - y[2];
+  });
+}

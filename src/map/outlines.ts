@@ -16,6 +16,14 @@ export const loadOutlines = (): Promise<Outlines | null> =>
     return null;
   }));
 
+export type OutlineLines = ReadonlyArray<ReadonlyArray<readonly [number, number]>>;
+
+/** The states' lines alone, for drawings without a map; none where they cannot be read. */
+export async function stateLines(): Promise<OutlineLines> {
+  const outlines = await loadOutlines();
+  return outlines?.states.type === 'MultiLineString' ? (outlines.states.coordinates as never) : [];
+}
+
 async function read(): Promise<Outlines> {
   const response = await fetch(countiesUrl);
   if (!response.ok) throw new Error(`${response.status} ${response.statusText}`);

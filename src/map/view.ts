@@ -33,7 +33,11 @@ export interface MapView {
     readonly definition: LayerDefinition;
     readonly geojson: Blob;
     readonly opacity: number;
+    /** Place in the user's own order, bottom first; absent: by what it is. */
+    readonly level?: number;
   }>;
+  /** Places that a question on screen is about. */
+  readonly outlines: ReadonlyArray<{ readonly box: Box; readonly title: string; readonly chosen: boolean }>;
   /** Index of the site's zone in the zones layer, -1 none. */
   readonly homeZone: number;
   readonly site: Place | null;

@@ -1,5 +1,5 @@
 /** Files that the user brought and that are not layers yet: what each holds, and what it shall become. Changes nothing until accepted. */
-import type { Box, Place } from '../domain/base/geo.ts';
+import type { Box } from '../domain/base/geo.ts';
 import { fail, type Failure } from '../domain/base/result.ts';
 import { belongsTo, together } from '../domain/plan/beside.ts';
 import { relinkOf, type Fingerprint } from '../domain/plan/relink.ts';
@@ -33,7 +33,7 @@ export interface IntakeItem {
 interface Parts {
   readonly titleOf: (definition: string) => string;
   /** Where the work is, as far as it is known: coordinate systems of that area are the likelier ones. */
-  readonly near: () => Place | null;
+  readonly near: () => Box | null;
   /** Choices made for a table with these headers before. */
   readonly recall: (columns: readonly string[]) => Promise<Partial<LayerDraft> | null>;
   /** Layers whose file is not in the workspace. */
@@ -214,7 +214,7 @@ export class Intake {
   async #understand(id: number, entry: LayerDraft, inspection: Inspection): Promise<void> {
     const { definitions, sample, period, part } = inspection;
     const kept = definitions.includes(entry.definition);
-    const definition = kept ? entry.definition : (definitions[0] ?? '');
+    const definition = kept ? entry.definition : inspection.definition;
     const title = kept ? entry.title : this.#parts.titleOf(definition) || entry.title;
     const draft: LayerDraft = {
       ...entry,

@@ -3,9 +3,10 @@
  * `getKinstand()`; it is made once, in app/main.ts.
  */
 import { getContext, setContext } from 'svelte';
-import type { Place } from '../domain/base/geo.ts';
+import type { Box } from '../domain/base/geo.ts';
 import { fail, ok, type Result } from '../domain/base/result.ts';
 import { addLayers, editLayer, editPlanting, setSite, type Change } from '../domain/plan/change.ts';
+import { headerKey } from '../domain/candidates/mapping.ts';
 import { besideName } from '../domain/plan/beside.ts';
 import { freshPlan } from '../domain/plan/fresh.ts';
 import { findPlanting } from '../domain/plan/keys.ts';
@@ -23,8 +24,9 @@ import type { Exporter } from './exporter.ts';
 import { PlanDocument } from './document.svelte.ts';
 import { accepted, placeOf, printed } from './accept.ts';
 import { Intake, type IntakeItem, type LayerDraft } from './intake.svelte.ts';
-import { headerKey, remembered } from './remembered.ts';
+import { remembered } from './remembered.ts';
 import { Layers } from './layers.svelte.ts';
+import { Look } from './look.svelte.ts';
 import { Notices } from './notices.svelte.ts';
 import { Results } from './results.svelte.ts';
 import { Selection } from './selection.svelte.ts';
@@ -71,6 +73,7 @@ export class Kinstand {
   readonly document = new PlanDocument();
   readonly session = new Session();
   readonly selection = new Selection();
+  readonly look = new Look();
   readonly notices = new Notices();
   readonly layers: Layers;
   readonly basemap: BasemapState;
@@ -98,7 +101,7 @@ export class Kinstand {
     this.autosave = new Autosave(parts.store, this.document, this.session, this.layers, parts.now);
     this.intake = new Intake(parts.data, {
       titleOf: (id) => layerDefinition(id)?.title ?? '',
-      near: () => this.planting?.site ?? middleOf(this.layers),
+      near: () => whereabouts(this.planting, this.layers),
       recall: (columns) => this.#recall(columns),
       missing: () => this.plan.layers.filter((l) => this.layers.lacksFile(l)),
       relink: (layer, bytes, print, checked) => this.relink(layer, bytes, print, checked),
@@ -372,7 +375,7 @@ export class Kinstand {
 
   /** What was chosen for a table with these headers before, in any workspace of this browser. */
   async #recall(columns: readonly string[]): Promise<Partial<LayerDraft> | null> {
-    const kept = await this.#parts.store?.recall(headerKey(columns));
+    const kept = await this.#parts.store?.recall(`columns ${headerKey(columns)}`);
     // A convenience that fails costs a choice made anew, nothing else.
     return kept?.ok === true ? remembered(kept.value, columns) : null;
   }
@@ -380,7 +383,11 @@ export class Kinstand {
   #remember({ inspection, entry }: IntakeItem): void {
     const { definition, columns, names } = entry;
     if (!inspection?.sample || (!columns && !names)) return;
-    void this.#parts.store?.remember(headerKey(inspection.sample.columns), { definition, columns, names });
+    void this.#parts.store?.remember(`columns ${headerKey(inspection.sample.columns)}`, {
+      definition,
+      columns,
+      names,
+    });
   }
 
   /** False, and said, in a tab that only shows the workspace. */
@@ -478,6 +485,7 @@ export class Kinstand {
     this.points = null;
     this.#pointsOf = null;
     this.intake.clear();
+    this.look.clear();
     this.basemap.reset();
     await this.layers.reset(base, files);
     this.session.restore(session);
@@ -491,14 +499,14 @@ export class Kinstand {
   }
 }
 
-/** The middle of what is open, where there is no planting yet. */
-function middleOf(layers: Layers): Place | null {
-  for (const state of Object.values(layers.states)) {
-    if (state.kind !== 'open' || !state.view.extent) continue;
-    const [west, south, east, north] = state.view.extent;
-    return { lon: (west + east) / 2, lat: (south + north) / 2 };
+/** Where the work is: the site of the planting, else what is open; null where nothing is. */
+function whereabouts(planting: Planting | null, layers: Layers): Box | null {
+  if (planting) {
+    const { lon, lat } = planting.site;
+    return [lon, lat, lon, lat];
   }
-  return null;
+  const open = Object.values(layers.states).find((s) => s.kind === 'open' && s.view.extent !== null);
+  return open?.kind === 'open' ? open.view.extent : null;
 }
 
 const speciesIndex = (name: string): number => resolveSpecies(name).species;

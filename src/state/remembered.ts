@@ -19,7 +19,3 @@ export function remembered(kept: unknown, headers: readonly string[]): Partial<L
     ...(names ? { names } : {}),
   };
 }
-
-/** One name for all tables with these headers, in any order and case. */
-export const headerKey = (columns: readonly string[]): string =>
-  `columns ${JSON.stringify(columns.map((c) => c.trim().toLowerCase()).sort())}`;

@@ -15,6 +15,10 @@ const SessionSchema = v.object({
   showRuledOut: v.optional(v.boolean(), false),
   /** Layer ids drawn on the map. */
   shown: v.optional(v.array(v.string()), []),
+  /** Layer id -> 0 to 1, where it is not the usual. */
+  opacity: v.optional(v.record(v.string(), v.pipe(v.number(), v.minValue(0), v.maxValue(1))), {}),
+  /** Layer ids as the user put them for drawing, bottom first; empty: the usual order. */
+  order: v.optional(v.array(v.string()), []),
 });
 export type SessionData = v.InferOutput<typeof SessionSchema>;
 export type Units = SessionData['units'];
@@ -30,6 +34,8 @@ export class Session {
   panelOpen = $state(true);
   showRuledOut = $state(false);
   shown = $state.raw<readonly string[]>([]);
+  opacity = $state.raw<Readonly<Record<string, number>>>({});
+  order = $state.raw<readonly string[]>([]);
 
   data(): SessionData {
     return {
@@ -42,6 +48,8 @@ export class Session {
       panelOpen: this.panelOpen,
       showRuledOut: this.showRuledOut,
       shown: [...this.shown],
+      opacity: this.opacity,
+      order: [...this.order],
     };
   }
 

@@ -5,7 +5,7 @@ import { openSource } from '../../io/read/formats.ts';
 import type { Source } from '../../io/source.ts';
 import type { Inspection, Reading } from '../protocol.ts';
 import { fileFacts } from './fileFacts.ts';
-import { guessDefinitions } from './guess.ts';
+import { guessDefinition, guessDefinitions, guessPeriod } from './guess.ts';
 import { readOptions } from './readOptions.ts';
 
 export async function inspectSource(
@@ -17,6 +17,7 @@ export async function inspectSource(
   if (!opened.ok) return opened;
   const { file, format, crs, extent, count, notes } = opened.value;
   const facts = fileFacts(opened.value);
+  const name = facts.part === '' ? file : `${file} ${facts.part}`;
   return ok({
     ...facts,
     file,
@@ -25,7 +26,8 @@ export async function inspectSource(
     extent,
     count,
     notes,
-    definitions: guessDefinitions(facts.kind, `${file} ${facts.part}`, facts.fields),
-    period: '',
+    definitions: guessDefinitions(facts.kind, name, facts.fields),
+    definition: guessDefinition(facts.kind, name, facts.fields),
+    period: guessPeriod(name),
   });
 }
