@@ -7,11 +7,23 @@ import { flatgeobuf } from './flatgeobuf.ts';
 import { geojson } from './geojson.ts';
 import { geotiff } from './geotiff.ts';
 import { gpx } from './gpx.ts';
+import { kml } from './kml.ts';
+import { kmz } from './kmz.ts';
 import { shapefile } from './shapefile.ts';
 import { decodeText } from './text.ts';
 import type { Format, Opened, ReadOptions } from './types.ts';
 
-export const formats: readonly Format[] = [geotiff, asciiGrid, flatgeobuf, shapefile, gpx, geojson, csv];
+export const formats: readonly Format[] = [
+  geotiff,
+  asciiGrid,
+  flatgeobuf,
+  shapefile,
+  kmz,
+  kml,
+  gpx,
+  geojson,
+  csv,
+];
 
 const HEAD = 512;
 const READ = formats.map((f) => f.title).join(', ');

@@ -3,11 +3,12 @@
  * What the schema calls ele, hdop ... stays under that name: hdop is a ratio and says nothing in metres.
  */
 import type { Attributes } from '../../domain/base/geo.ts';
-import { fail, ok, type Note } from '../../domain/base/result.ts';
-import { featuresFrom, type RawFeature } from './geometry.ts';
+import { fail, type Note } from '../../domain/base/result.ts';
+import type { RawFeature } from './geometry.ts';
 import { choosePart } from './parts.ts';
 import type { Format, Part } from './types.ts';
 import { readXml, textOf, type XmlEvents, type XmlNode } from './xml.ts';
+import { vectorOpened } from './vector.ts';
 import { isXml } from './xmlText.ts';
 
 const POINT_FIELDS = ['name', 'desc', 'cmt', 'time', 'ele', 'sym', 'type', 'src', 'fix', 'sat', 'hdop'];
@@ -64,25 +65,18 @@ export const gpx: Format = {
     const chosen = choosePart(parts, options.part, file);
     if (!chosen.ok) return chosen;
     const { part } = chosen.value;
-    const features = featuresFrom(sameFields(part.raw), null, file);
-    if (!features.ok) return features;
-    const { content, extent } = features.value;
-    return ok({
-      file,
-      format: 'GPX',
-      content,
-      crs: 'EPSG:4326',
-      extent,
-      count: 'features' in content ? content.features.length : 0,
-      notes: [
-        ...read.value.notes,
-        ...chosen.value.notes,
-        ...found.notes(file, part.name),
-        ...features.value.notes,
-      ],
-      parts: parts.map(({ name, kind, count }) => ({ name, kind, count })),
-      part: part.name,
-    });
+    return vectorOpened(
+      {
+        file,
+        format: 'GPX',
+        raw: sameFields(part.raw),
+        crs: null,
+        notes: [...read.value.notes, ...chosen.value.notes, ...found.notes(file, part.name)],
+        parts: parts.map(({ name, kind, count }) => ({ name, kind, count })),
+        part: part.name,
+      },
+      options,
+    );
   },
 };
 
