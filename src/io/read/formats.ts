@@ -12,6 +12,9 @@ import { kmz } from './kmz.ts';
 import { shapefile } from './shapefile.ts';
 import { decodeText } from './text.ts';
 import type { Format, Opened, ReadOptions } from './types.ts';
+import { zipArchive } from './zipArchive.ts';
+
+const zip = zipArchive(openSource, () => formats.flatMap((f) => f.extensions));
 
 export const formats: readonly Format[] = [
   geotiff,
@@ -22,6 +25,7 @@ export const formats: readonly Format[] = [
   kml,
   gpx,
   geojson,
+  zip,
   csv,
 ];
 
@@ -64,11 +68,6 @@ function unknown(head: Uint8Array, name: string): Failure {
     );
   if (text.startsWith('sqlite format 3'))
     return say('is a GeoPackage or another SQLite database, which is not read yet');
-  if (starts(0x50, 0x4b))
-    return say(
-      'is a zip archive (a zipped shapefile, a spreadsheet or a workspace file)',
-      'Open a workspace file from the workspace menu; unpack or convert others to: ' + READ + '.',
-    );
   if (starts(0x89, 0x50, 0x4e, 0x47) || starts(0xff, 0xd8)) return say('is a picture without a position');
   if (text.startsWith('<?xml') || text.startsWith('<kml') || text.startsWith('<gpx'))
     return say('is an XML file (KML or GPX?), which is not read yet');
