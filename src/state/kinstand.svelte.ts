@@ -21,6 +21,7 @@ import type { Store, WorkspaceRecord } from '../storage/store.ts';
 import { BasemapState } from './basemap.svelte.ts';
 import { Autosave } from './autosave.svelte.ts';
 import type { Exporter } from './exporter.ts';
+import { rowMap } from './followRows.ts';
 import { PlanDocument } from './document.svelte.ts';
 import { accepted, placeOf, printed } from './accept.ts';
 import { Intake, type IntakeItem, type LayerDraft } from './intake.svelte.ts';
@@ -28,6 +29,7 @@ import { remembered } from './remembered.ts';
 import { Layers } from './layers.svelte.ts';
 import { Look } from './look.svelte.ts';
 import { Notices } from './notices.svelte.ts';
+import { Photos } from './photos.svelte.ts';
 import { Results } from './results.svelte.ts';
 import { Selection } from './selection.svelte.ts';
 import { Session } from './session.svelte.ts';
@@ -80,6 +82,7 @@ export class Kinstand {
   readonly results: Results;
   readonly autosave: Autosave;
   readonly intake: Intake;
+  readonly photos: Photos;
   readonly exporter: Exporter;
   /** 'opening' until a workspace is on screen. */
   phase = $state<'opening' | 'ready'>('opening');
@@ -105,8 +108,26 @@ export class Kinstand {
       recall: (columns) => this.#recall(columns),
       missing: () => this.plan.layers.filter((l) => this.layers.lacksFile(l)),
       relink: (layer, bytes, print, checked) => this.relink(layer, bytes, print, checked),
-      photos: () => undefined,
+      photos: (items) => {
+        this.photos.bring(items);
+        this.session.stage = 'candidates';
+      },
     });
+    this.photos = new Photos({
+      plan: () => this.plan,
+      candidates: () => this.layers.edited,
+      editable: () => this.#editable(),
+      apply: (change) => this.apply(change),
+      keep: (path, blob) => this.layers.keep(path, blob),
+      paths: () => this.layers.files.keys(),
+    });
+    this.layers.holdsRows = () => this.results.vetting !== null;
+    this.layers.onShow = (from, to) => {
+      if (!from || !to || from.id === to.id) return;
+      this.selection.follow(rowMap(from.id, to.id));
+      this.whyNot = null;
+    };
+    this.results.onVetting = () => void this.#drawPoints();
     this.exporter = parts.exporter(this);
     this.document.onChange(() => {
       if (this.phase !== 'ready') return;
@@ -293,6 +314,7 @@ export class Kinstand {
     const what = this.selection.picking;
     const planting = this.planting;
     this.selection.picking = null;
+    if (what === 'candidate') return this.selection.put(place);
     if (what === null || planting === null) return;
     if (what === 'site') this.apply(setSite(this.plan, planting.id, { ...place, name: planting.site.name }));
     else {
@@ -485,6 +507,7 @@ export class Kinstand {
     this.points = null;
     this.#pointsOf = null;
     this.intake.clear();
+    this.photos.clear();
     this.look.clear();
     this.basemap.reset();
     await this.layers.reset(base, files);

@@ -1,8 +1,10 @@
 /** The opened layers: bytes by path, what each holds, and the candidates of all of them together. */
 import { fail, ok, type Failure, type Note, type Result } from '../domain/base/result.ts';
 import type { Candidates } from '../domain/candidates/candidates.ts';
+import { applyEdits } from '../domain/candidates/edits.ts';
+import { join } from '../domain/candidates/join.ts';
 import { belongsTo } from '../domain/plan/beside.ts';
-import type { LayerEntry, Plan } from '../domain/plan/schema.ts';
+import type { CandidateEdits, LayerEntry, Plan } from '../domain/plan/schema.ts';
 import type { JobClient } from '../jobs/client.ts';
 import type { Bytes, LayerView } from '../jobs/protocol.ts';
 
@@ -30,8 +32,18 @@ const openingKey = (e: LayerEntry): string =>
 export class Layers {
   /** By layer id. */
   states = $state.raw<Readonly<Record<string, LayerState>>>({});
+  /**
+   * The candidates that the screens show, with the edits by hand. Rows of vetting, parent set and day are rows of these: where
+   * an edit gives trees other rows, they follow `edited` together with the vetting, not before.
+   */
   candidates = $state.raw<Candidates | null>(null);
+  /** With all edits of the plan, at once. */
+  edited = $state.raw<Candidates | null>(null);
+  /** As the files have them. */
+  fromFiles = $state.raw<Candidates | null>(null);
   candidateNotes = $state.raw<readonly Note[]>([]);
+  /** Edits that could not be laid on. */
+  editNotes = $state.raw<readonly Note[]>([]);
   /** Changes whenever the content of any layer does. */
   revision = $state(0);
 
@@ -42,6 +54,12 @@ export class Layers {
   #base: string | null = null;
   #opened = new Map<string, string>();
   #syncing: Promise<void> = Promise.resolve();
+  /** What `edited` was made of. */
+  #editedFrom: { files: Candidates | null; edits: CandidateEdits } | null = null;
+  /** True while a vetting on screen hangs on the rows of `candidates`. */
+  holdsRows: () => boolean = () => false;
+  /** Told before other candidates are shown. */
+  onShow: (from: Candidates | null, to: Candidates | null) => void = () => undefined;
 
   constructor(jobs: JobClient, tiles: JobClient) {
     this.#jobs = jobs;
@@ -61,8 +79,10 @@ export class Layers {
     this.#base = base;
     this.#files = new Map(files);
     this.states = {};
-    this.candidates = null;
+    this.candidates = this.edited = this.fromFiles = null;
     this.candidateNotes = [];
+    this.editNotes = [];
+    this.#editedFrom = null;
     this.revision++;
   }
 
@@ -114,8 +134,33 @@ export class Layers {
   /** Opens what the plan names and is not open, closes what it no longer names. Resolves when all have settled. */
   sync(plan: Plan): Promise<void> {
     // One after the other: a second call waits for what the first is opening.
-    this.#syncing = this.#syncing.then(() => this.#sync(plan));
+    this.#syncing = this.#syncing.then(async () => {
+      await this.#sync(plan);
+      this.#edit(plan);
+    });
     return this.#syncing;
+  }
+
+  /** The edits that `edited` holds. */
+  get edits(): CandidateEdits | null {
+    return this.#editedFrom?.edits ?? null;
+  }
+
+  /** Shows other candidates; whoever calls has the results that go with them. */
+  show(candidates: Candidates | null): void {
+    if (candidates === this.candidates) return;
+    this.onShow(this.candidates, candidates);
+    this.candidates = candidates;
+  }
+
+  #edit({ candidates: edits }: Plan): void {
+    const files = this.fromFiles;
+    if (this.#editedFrom?.files === files && this.#editedFrom.edits === edits) return;
+    this.#editedFrom = { files, edits };
+    const { candidates, notes } = applyEdits(files ?? join([]), edits);
+    this.edited = files || candidates.n > 0 ? candidates : null;
+    this.editNotes = notes;
+    if (!this.holdsRows() || sameRows(this.candidates, this.edited)) this.show(this.edited);
   }
 
   async #sync(plan: Plan): Promise<void> {
@@ -169,16 +214,19 @@ export class Layers {
 
   async #readCandidates(): Promise<void> {
     const result = await this.#jobs.run('candidates', null).result;
-    if (result.ok) {
-      this.candidates = result.value.candidates;
-      this.candidateNotes = result.value.notes;
-    } else {
-      this.candidates = null;
-      this.candidateNotes = [{ where: result.failure.where, what: result.failure.what }];
-    }
+    this.fromFiles = result.ok ? result.value.candidates : null;
+    this.candidateNotes = result.ok
+      ? result.value.notes
+      : [{ where: result.failure.where, what: result.failure.what }];
   }
 
   #set(id: string, state: LayerState): void {
     this.states = { ...this.states, [id]: state };
   }
+}
+
+/** The same trees in the same rows. */
+function sameRows(a: Candidates | null, b: Candidates | null): boolean {
+  if (!a || !b) return a === b;
+  return a.id === b.id || (a.n === b.n && a.id.every((id, row) => id === b.id[row]));
 }

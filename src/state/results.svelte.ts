@@ -4,6 +4,7 @@
  * older key is dropped, a step whose inputs changed while it ran is stopped.
  */
 import type { Failure, Result } from '../domain/base/result.ts';
+import type { Candidates } from '../domain/candidates/candidates.ts';
 import { parentInputs } from '../domain/parents/inputs.ts';
 import { choiceKey, findPlanting, routeKey, vettingKey } from '../domain/plan/keys.ts';
 import type { Plan, Planting } from '../domain/plan/schema.ts';
@@ -12,6 +13,7 @@ import type { ScoutingDay } from '../domain/scouting/types.ts';
 import type { Vetting } from '../domain/vetting/vetting.ts';
 import type { JobClient } from '../jobs/client.ts';
 import type { ChoiceOutput, JobName, Jobs } from '../jobs/protocol.ts';
+import { followChoice, followDay, rowMap } from './followRows.ts';
 import type { Layers } from './layers.svelte.ts';
 
 export const STEPS = ['vetting', 'choice', 'route'] as const;
@@ -30,6 +32,7 @@ const IDLE_STEPS = { vetting: IDLE, choice: IDLE, route: IDLE };
 const NO_KEYS: Record<StepName, string> = { vetting: '', choice: '', route: '' };
 
 interface Wanted {
+  readonly candidates: Candidates;
   readonly plan: Plan;
   readonly planting: Planting;
   readonly keys: Record<StepName, string>;
@@ -40,6 +43,9 @@ export class Results {
   choice = $state.raw<ChoiceOutput | null>(null);
   day = $state.raw<ScoutingDay | null>(null);
   steps = $state.raw<Readonly<Record<StepName, Step>>>(IDLE_STEPS);
+
+  /** Told when there is a new vetting. */
+  onVetting: () => void = () => undefined;
 
   #data: JobClient;
   #solver: JobClient;
@@ -70,14 +76,22 @@ export class Results {
   /** Brings all three up to date; resolves when there is nothing left to do. */
   refresh(plan: Plan, plantingId: string): Promise<void> {
     const planting = findPlanting(plan, plantingId);
-    if (!planting || !this.#layers.candidates) {
+    const candidates = this.#layers.edited;
+    if (!planting || !candidates) {
       this.clear();
       return Promise.resolve();
     }
+    // A newer plan is on its way here, with the candidates that belong to it.
+    if (this.#layers.edits !== plan.candidates) return this.#loop ?? Promise.resolve();
     if (this.#wanted && this.#wanted.planting.id !== plantingId) this.#forget();
     const vetting = vettingKey(plan, planting, String(this.#layers.revision));
     const choice = choiceKey(planting, vetting);
-    this.#wanted = { plan, planting, keys: { vetting, choice, route: routeKey(planting, choice) } };
+    this.#wanted = {
+      candidates,
+      plan,
+      planting,
+      keys: { vetting, choice, route: routeKey(planting, choice) },
+    };
     const running = this.#running;
     if (running && running.key !== this.#wanted.keys[running.name]) running.cancel();
     this.#loop ??= this.#work().finally(() => {
@@ -110,6 +124,7 @@ export class Results {
     this.#have = { ...NO_KEYS };
     this.#gaveUp = { ...NO_KEYS };
     this.steps = IDLE_STEPS;
+    this.#layers.show(this.#layers.edited);
   }
 
   async #work(): Promise<void> {
@@ -123,16 +138,23 @@ export class Results {
   }
 
   async #step(name: StepName, wanted: Wanted): Promise<void> {
-    const { plan, planting, keys } = wanted;
-    const candidates = this.#layers.candidates;
-    if (!candidates) return this.clear();
+    const { plan, planting, keys, candidates } = wanted;
     if (name === 'vetting') {
       const vetting = await this.#run(name, keys, this.#data, 'vet', {
         plan,
         plantingId: planting.id,
         key: keys.vetting,
       });
-      if (vetting) this.vetting = vetting;
+      // Stopped or failed: what is on screen stays, unless its rows are those of other candidates.
+      if (!vetting && this.#wanted !== wanted) return;
+      this.#showRows(candidates);
+      if (!vetting) {
+        // Parent set and day without the vetting that they came from would tell half of it.
+        if (!this.vetting) this.choice = this.day = null;
+        return;
+      }
+      this.vetting = vetting;
+      this.onVetting();
     } else if (name === 'choice' && this.vetting) {
       const choice = await this.#run(
         name,
@@ -153,6 +175,23 @@ export class Results {
         this.#say('route', IDLE);
       }
     }
+  }
+
+  /** The candidates of the newest vetting, with parent set and day following their trees to their rows. */
+  #showRows(candidates: Candidates): void {
+    const shown = this.#layers.candidates;
+    if (shown === candidates) return;
+    if (
+      shown &&
+      this.vetting &&
+      (shown.n !== candidates.n || shown.id.some((id, i) => id !== candidates.id[i]))
+    ) {
+      const to = rowMap(shown.id, candidates.id);
+      this.choice = this.choice && followChoice(this.choice, to);
+      this.day = this.day && followDay(this.day, to);
+      this.vetting = null;
+    }
+    this.#layers.show(candidates);
   }
 
   /** Null when it failed, was stopped, or its inputs are no longer the wanted ones. */

@@ -1,3 +1,15 @@
+import type { Place } from '../domain/base/geo.ts';
+
+/** A candidate that is being set down or edited: nothing of it is in the plan until it is saved. */
+export interface Draft {
+  /** null: a new one. */
+  readonly id: string | null;
+  /** Where it stands in the plan; null for a new one. */
+  readonly from: Place | null;
+  /** Where it shall stand. */
+  readonly place: Place | null;
+}
+
 /** What is pointed at: shared by map, ledger and vetting sheet. Neither saved nor undoable. */
 export class Selection {
   /** Candidate row, null none. */
@@ -5,8 +17,10 @@ export class Selection {
   hovered = $state<number | null>(null);
   /** The vetting sheet takes the panel's place while open. */
   sheetOpen = $state(false);
-  /** What the next click on the map sets. */
-  picking = $state<'site' | 'start' | 'end' | null>(null);
+  /** What the next click on the map sets; 'candidate' is the place of the draft. */
+  picking = $state<'site' | 'start' | 'end' | 'candidate' | null>(null);
+  /** Its form takes the panel's place. */
+  draft = $state.raw<Draft | null>(null);
 
   select(row: number | null, openSheet = false): void {
     this.row = row;
@@ -14,10 +28,39 @@ export class Selection {
     else if (openSheet) this.sheetOpen = true;
   }
 
+  /** Sets down a new candidate: the next click on the map, or what is typed, is its place. */
+  startNew(): void {
+    this.draft = { id: null, from: null, place: null };
+    this.picking = 'candidate';
+  }
+
+  startEdit(id: string, from: Place): void {
+    this.draft = { id, from, place: from };
+    this.picking = null;
+  }
+
+  /** A place for the draft, from the map or the form. */
+  put(place: Place | null): void {
+    if (this.draft) this.draft = { ...this.draft, place };
+  }
+
+  endDraft(): void {
+    this.draft = null;
+    if (this.picking === 'candidate') this.picking = null;
+  }
+
+  /** The same trees have other rows now, or are gone (-1). */
+  follow(to: (row: number) => number): void {
+    const row = (at: number | null): number | null => (at === null || to(at) < 0 ? null : to(at));
+    this.hovered = row(this.hovered);
+    this.select(row(this.row));
+  }
+
   clear(): void {
     this.row = null;
     this.hovered = null;
     this.sheetOpen = false;
     this.picking = null;
+    this.draft = null;
   }
 }

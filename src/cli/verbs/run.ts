@@ -14,7 +14,7 @@ import { urlSource } from '../../io/source/url.ts';
 import { parentSetRecord } from '../../io/write/parentSet.ts';
 import { routeCsv, routeGeojson, routeGpx } from '../../io/write/route.ts';
 import { vettingCsv, vettingGeojson } from '../../io/write/vetting.ts';
-import { candidatesOf } from '../../jobs/handlers/candidates.ts';
+import { editedCandidates } from '../../jobs/handlers/candidates.ts';
 import { choose } from '../../jobs/handlers/choose.ts';
 import { createDesk, type Desk } from '../../jobs/handlers/desk.ts';
 import { openLayer } from '../../jobs/handlers/open.ts';
@@ -63,7 +63,7 @@ export const run: Verb = {
       layers.push(opened.value);
     }
     work.progress?.(layers.length, layers.length, 'layers opened');
-    const candidates = candidatesOf(desk);
+    const candidates = editedCandidates(desk, plan.value.candidates);
     if (!candidates.ok) return candidates;
 
     const reports: Array<Record<string, unknown>> = [];

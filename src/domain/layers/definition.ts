@@ -36,12 +36,20 @@ export type Legend =
     }
   | { readonly kind: 'single'; readonly colour: string };
 
+/** Whether a file of this kind can be such a layer; a table has positions. */
+export const takes = (definition: LayerDefinition, kind: Geometry | 'table'): boolean => {
+  const geometry = kind === 'table' ? 'point' : kind;
+  return definition.geometry === geometry || definition.also === geometry;
+};
+
 export interface LayerDefinition {
   readonly id: string;
   /** As the user reads it, sentence case. */
   readonly title: string;
   readonly role: Role;
   readonly geometry: Geometry;
+  /** Another geometry that serves as well. */
+  readonly also?: Geometry;
   readonly unit: Unit | null;
   /** Applied before differences are taken (methods, environmental match). */
   readonly transform: Transform;

@@ -26,6 +26,7 @@ export function vettingKey(plan: Plan, planting: Planting, data: string): string
     layers,
     plan.statements,
     plan.originWeights ?? null,
+    plan.candidates,
   ]);
 }
 

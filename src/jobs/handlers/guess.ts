@@ -3,6 +3,7 @@
  * speaks for a definition, or two are spoken for alike, there is none, since a wrong guess that nobody sees does harm.
  */
 import { layerDefinitions } from '../../../layers/index.ts';
+import { takes } from '../../domain/layers/definition.ts';
 import type { Inspection } from '../protocol.ts';
 
 /**
@@ -90,8 +91,7 @@ export function guessDefinitions(
   name: string,
   fields: readonly string[],
 ): string[] {
-  const geometry = kind === 'table' ? 'point' : kind;
-  const fitting = layerDefinitions.filter((d) => d.geometry === geometry).map((d) => d.id);
+  const fitting = layerDefinitions.filter((d) => takes(d, kind)).map((d) => d.id);
   // A stable sort keeps the order of the list among equals.
   return fitting.sort((a, b) => score(b, name, fields) - score(a, name, fields));
 }

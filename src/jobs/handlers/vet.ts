@@ -15,7 +15,7 @@ import { findings } from '../../domain/vetting/rules/rules.ts';
 import { standing } from '../../domain/vetting/standing.ts';
 import type { SiteValues, Vetting, ZoneSummary } from '../../domain/vetting/vetting.ts';
 import { weight } from '../../domain/vetting/weight.ts';
-import { candidatesOf } from './candidates.ts';
+import { editedCandidates } from './candidates.ts';
 import { adjacencyTable } from './contacts.ts';
 import { followPlan, layersOf, type Desk, type OpenLayer } from './desk.ts';
 import { matchColumns, type MatchResult, type MatchVariable, type Memo } from './matchColumns.ts';
@@ -30,7 +30,7 @@ export async function vet(
   work: Work,
 ): Promise<Result<Vetting>> {
   followPlan(desk, plan.layers);
-  const joined = candidatesOf(desk);
+  const joined = editedCandidates(desk, plan.candidates);
   if (!joined.ok) return joined;
   const { candidates } = joined.value;
   if (candidates.n === 0)

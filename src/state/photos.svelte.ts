@@ -1,0 +1,182 @@
+/** Photos that were brought and are not in the plan yet: to which tree each belongs. Changes nothing until accepted. */
+import type { Place } from '../domain/base/geo.ts';
+import { geodesicMetres } from '../domain/base/geodesy.ts';
+import type { Candidates } from '../domain/candidates/candidates.ts';
+import type { FieldTexts } from '../domain/candidates/editFields.ts';
+import type { Change } from '../domain/plan/change.ts';
+import { addPhotos, degreesText, handIds } from '../domain/plan/changeCandidates.ts';
+import { freePath } from '../domain/plan/fresh.ts';
+import type { Photo, Plan } from '../domain/plan/schema.ts';
+import type { IntakeItem } from './intake.svelte.ts';
+
+/** What shall become of a photo: "to" a candidate by its id, a "new" one, "with" another photo that becomes one, or "none" yet. */
+export type PhotoFate =
+  | { readonly kind: 'to'; readonly id: string }
+  | { readonly kind: 'new' }
+  | { readonly kind: 'with'; readonly photo: number }
+  | { readonly kind: 'none' };
+
+export interface WaitingPhoto extends Place {
+  readonly id: number;
+  readonly name: string;
+  readonly blob: Blob;
+  readonly date: string;
+  /** Metres, degrees clockwise from north; NaN not recorded. */
+  readonly accuracy: number;
+  readonly direction: number;
+  /** Set by the user; null: what the distance says. */
+  readonly chosen: PhotoFate | null;
+}
+
+/** How near a candidate must stand for a photo to be of it, metres, until the user says another. */
+const REACH = 30;
+const FOLDER = 'photos/';
+
+interface Parts {
+  readonly plan: () => Plan;
+  /** As edited, so that photos go to candidates that were set down a moment ago. */
+  readonly candidates: () => Candidates | null;
+  readonly editable: () => boolean;
+  readonly apply: (change: Change) => void;
+  readonly keep: (path: string, blob: Blob) => void;
+  readonly paths: () => Iterable<string>;
+}
+
+export class Photos {
+  waiting = $state.raw<readonly WaitingPhoto[]>([]);
+  /** Metres. */
+  reach = $state(REACH);
+  #parts: Parts;
+  #next = 1;
+
+  constructor(parts: Parts) {
+    this.#parts = parts;
+  }
+
+  /** Takes photos that the intake has looked into: one place each, with date, accuracy and direction where the camera wrote them. */
+  bring(items: readonly IntakeItem[]): void {
+    const more = items.flatMap(({ bytes, inspection }): WaitingPhoto[] => {
+      const sample = inspection?.sample;
+      const at = sample?.places?.[0];
+      if (bytes.kind !== 'blob' || !sample || !at) return [];
+      const said = (name: string): string => sample.rows[0]?.[sample.columns.indexOf(name)] ?? '';
+      const number = (name: string): number => (said(name) === '' ? NaN : Number(said(name)));
+      return [
+        {
+          id: this.#next++,
+          name: bytes.name,
+          blob: bytes.blob,
+          lon: at[0],
+          lat: at[1],
+          date: said('date'),
+          accuracy: number('accuracy'),
+          direction: number('direction'),
+          chosen: null,
+        },
+      ];
+    });
+    this.waiting = [...this.waiting, ...more];
+  }
+
+  choose(id: number, chosen: PhotoFate | null): void {
+    this.waiting = this.waiting.map((p) => (p.id === id ? { ...p, chosen } : p));
+  }
+
+  putAway(id: number): void {
+    this.waiting = this.waiting.filter((p) => p.id !== id);
+  }
+
+  clear(): void {
+    this.waiting = [];
+  }
+
+  /** Candidates about a photo, nearest first. */
+  near(photo: Place, most: number): ReadonlyArray<{ readonly row: number; readonly metres: number }> {
+    const c = this.#parts.candidates();
+    if (!c) return [];
+    const rough = Array.from({ length: c.n }, (_, row) => ({
+      row,
+      d:
+        (c.lon[row] - photo.lon) ** 2 * Math.cos((photo.lat * Math.PI) / 180) ** 2 +
+        (c.lat[row] - photo.lat) ** 2,
+    }));
+    rough.sort((a, b) => a.d - b.d);
+    return rough
+      .slice(0, most)
+      .map(({ row }) => ({ row, metres: geodesicMetres(c.lon[row], c.lat[row], photo.lon, photo.lat) }));
+  }
+
+  /**
+   * What becomes of each photo in turn: what the user chose, else the nearest candidate within reach, else an earlier photo
+   * within reach that becomes a new candidate, else a new candidate.
+   */
+  get fates(): ReadonlyMap<number, PhotoFate> {
+    const c = this.#parts.candidates();
+    const fates = new Map<number, PhotoFate>();
+    for (const photo of this.waiting) {
+      const [nearest] = this.near(photo, 1);
+      if (photo.chosen) fates.set(photo.id, photo.chosen);
+      else if (c && nearest && nearest.metres <= this.reach)
+        fates.set(photo.id, { kind: 'to', id: c.id[nearest.row] });
+      else {
+        const first = this.waiting.find(
+          (p) =>
+            fates.get(p.id)?.kind === 'new' &&
+            geodesicMetres(p.lon, p.lat, photo.lon, photo.lat) <= this.reach,
+        );
+        fates.set(photo.id, first ? { kind: 'with', photo: first.id } : { kind: 'new' });
+      }
+    }
+    return fates;
+  }
+
+  /** Puts all photos that wait into the plan, with the candidates that they make: one step back. */
+  accept(): void {
+    if (this.waiting.length === 0 || !this.#parts.editable()) return;
+    const plan = this.#parts.plan();
+    const { fates } = this;
+    const makes = this.waiting.filter((p) => fates.get(p.id)?.kind === 'new');
+    const ids = handIds(plan, this.#parts.candidates()?.id ?? [], makes.length);
+    const idOf = new Map(makes.map((p, i) => [p.id, ids[i]]));
+    const candidates = makes.map((p): FieldTexts => ({
+      id: idOf.get(p.id) ?? '',
+      lat: degreesText(p.lat),
+      lon: degreesText(p.lon),
+      ...(p.accuracy > 0 ? { accuracy: String(p.accuracy) } : {}),
+      ...(p.date ? { date: p.date.slice(0, 10) } : {}),
+    }));
+    // A path stands for one content for good: a removed photo may be wanted again by undo.
+    const taken = new Set(
+      [...this.#parts.paths(), ...plan.photos.map((p) => p.path)].flatMap((path) =>
+        path.startsWith(FOLDER) ? [path.slice(FOLDER.length)] : [],
+      ),
+    );
+    const photos = this.waiting.map((p): Photo => {
+      const name = freePath(p.name, taken);
+      taken.add(name);
+      const path = FOLDER + name;
+      this.#parts.keep(path, p.blob);
+      const fate = fates.get(p.id) ?? { kind: 'none' };
+      const candidate =
+        fate.kind === 'to'
+          ? fate.id
+          : fate.kind === 'new'
+            ? idOf.get(p.id)
+            : fate.kind === 'with'
+              ? idOf.get(fate.photo)
+              : '';
+      return {
+        path,
+        lon: p.lon,
+        lat: p.lat,
+        candidate: candidate ?? '',
+        date: p.date,
+        ...(p.accuracy >= 0 ? { accuracy: p.accuracy } : {}),
+        ...(p.direction >= 0 && p.direction <= 360 ? { direction: p.direction } : {}),
+        note: '',
+      };
+    });
+    this.waiting = [];
+    this.#parts.apply(addPhotos(plan, photos, candidates));
+  }
+}
