@@ -34,6 +34,7 @@ export class BlockRaster implements Raster {
   #levels: readonly Level[];
   #crs: Crs;
   #cache: BlockCache;
+  #turn: number;
 
   constructor(
     file: string,
@@ -54,6 +55,9 @@ export class BlockRaster implements Raster {
     this.bands = bands;
     this.crs = crs.name;
     this.transform = transform;
+    // Cells of a full turn where columns run along parallels.
+    this.#turn =
+      crs.geographic && transform[2] === 0 && transform[4] === 0 && transform[1] > 0 ? 360 / transform[1] : 0;
     this.extent = this.#box();
     const step = this.#steps(Float64Array.of(this.width / 2), Float64Array.of(this.height / 2))(0);
     this.cellMetres = Math.sqrt(Math.abs(step.colEast * step.rowNorth - step.colNorth * step.rowEast));
@@ -69,10 +73,25 @@ export class BlockRaster implements Raster {
       col[i] = (f * dx - c * dy) / det;
       row[i] = (b * dy - e * dx) / det;
     }
+    if (this.#turn !== 0) {
+      // Longitudes from 0 to 360, or beyond the 180th meridian: the same place one turn further.
+      for (let i = 0; i < col.length; i++) {
+        if (col[i] < 0 && col[i] + this.#turn < this.width) col[i] += this.#turn;
+        else if (col[i] >= this.width && col[i] - this.#turn >= 0) col[i] -= this.#turn;
+      }
+    }
     return { col, row };
   }
 
   toPlace(col: Float64Array, row: Float64Array): { lon: Float64Array; lat: Float64Array } {
+    const { lon, lat } = this.#place(col, row);
+    if (this.#crs.geographic)
+      for (let i = 0; i < lon.length; i++) if (lon[i] > 180 && lon[i] <= 361) lon[i] -= 360;
+    return { lon, lat };
+  }
+
+  /** Degrees as the raster counts them: without a jump at the 180th meridian. */
+  #place(col: Float64Array, row: Float64Array): { lon: Float64Array; lat: Float64Array } {
     const [a, b, c, d, e, f] = this.transform;
     const x = new Float64Array(col.length);
     const y = new Float64Array(col.length);
@@ -185,33 +204,6 @@ export class BlockRaster implements Raster {
     this.#cache.drop(`${this.#key}/`);
   }
 
-  /** What is wrong where the raster cannot lie on the earth in its coordinate system; else null. */
-  offGlobe(): string | null {
-    const [west, south, east, north] = this.extent;
-    // A projection gives degrees for any number; only where they lead back to the number is it a place.
-    const middle = this.toPlace(Float64Array.of(this.width / 2), Float64Array.of(this.height / 2));
-    const { col, row } = this.toPixel(middle.lon, middle.lat);
-    const back = Math.hypot(col[0] - this.width / 2, row[0] - this.height / 2) < 0.5;
-    // A raster around a pole or over the whole earth reaches half a cell beyond.
-    if (back && west >= -181 && east <= 361 && south >= -91 && north <= 91) return null;
-    if (!back || ![west, south, east, north].every(Number.isFinite))
-      return `has no place on the earth in its coordinate system (${this.crs})`;
-    const corners = this.extent.map((x) => Number(x.toPrecision(6))).join(', ');
-    return `lies at ${corners}, which are not degrees: its coordinate system (${this.crs}) is not the right one`;
-  }
-
-  /** A doubt about the coordinate system; else null. */
-  doubt(): string | null {
-    if (this.#crs.geographic) return null;
-    const [a, b, c, d, e, f] = this.transform;
-    const x = [a, a + b * this.width + c * this.height];
-    const y = [d, d + e * this.width + f * this.height];
-    const small = [...x].every((v) => Math.abs(v) <= 360) && [...y].every((v) => Math.abs(v) <= 90);
-    return small
-      ? `has positions that look like degrees in a system of ${this.#crs.unit} (${this.crs}). Check its coordinate system`
-      : null;
-  }
-
   #band(band: number): BandMeta {
     const meta = this.bands[band - 1];
     if (!meta) throw new Error(`no band ${band}`);
@@ -278,7 +270,7 @@ export class BlockRaster implements Raster {
   /** Metres by one cell at each position, by differences over one cell: right to 1e-6 for the grids in use here. */
   #steps(col: Float64Array, row: Float64Array): (i: number) => Step {
     const shifted = (dc: number, dr: number) =>
-      this.toPlace(
+      this.#place(
         col.map((x) => x + dc),
         row.map((y) => y + dr),
       );
@@ -308,8 +300,17 @@ export class BlockRaster implements Raster {
       col.push(x, x, 0, this.width);
       row.push(0, this.height, y, y);
     }
-    const { lon, lat } = this.toPlace(Float64Array.from(col), Float64Array.from(row));
+    const { lon, lat } = this.#place(Float64Array.from(col), Float64Array.from(row));
     const [lons, lats] = [lon, lat].map((v) => v.filter(Number.isFinite));
-    return [Math.min(...lons), Math.min(...lats), Math.max(...lons), Math.max(...lats)];
+    const [west, south, east, north] = [
+      Math.min(...lons),
+      Math.min(...lats),
+      Math.max(...lons),
+      Math.max(...lats),
+    ];
+    if (!this.#crs.geographic || east <= 181) return [west, south, east, north];
+    // Longitudes from 0 to 360: a part beyond the 180th meridian is one in the west, the whole earth is the whole earth.
+    if (west >= 179 && east <= 361) return [west - 360, south, east - 360, north];
+    return east - west > 359 && east <= 361 ? [-180, south, 180, north] : [west, south, east, north];
   }
 }
