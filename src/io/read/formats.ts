@@ -9,6 +9,7 @@ import { geotiff } from './geotiff.ts';
 import { gpx } from './gpx.ts';
 import { kml } from './kml.ts';
 import { kmz } from './kmz.ts';
+import { netcdf } from './netcdf.ts';
 import { shapefile } from './shapefile.ts';
 import { decodeText } from './text.ts';
 import type { Format, Opened, ReadOptions } from './types.ts';
@@ -19,6 +20,7 @@ const zip = zipArchive(openSource, () => formats.flatMap((f) => f.extensions));
 export const formats: readonly Format[] = [
   geotiff,
   asciiGrid,
+  netcdf,
   flatgeobuf,
   shapefile,
   kmz,
