@@ -256,3 +256,36 @@ test('the answer does not depend on direction, start of the ring or order of the
     { numRuns: 200, seed: 2 },
   );
 });
+
+test('edges drawn once for both zones and lines drawn twice are told alike (property)', () => {
+  // A wiggly line between two zones: both with its vertices, or the second with others on the same line.
+  fc.assert(
+    fc.property(
+      fc.array(fc.integer({ min: -400, max: 400 }), { minLength: 4, maxLength: 60 }),
+      fc.integer({ min: 0, max: 100 }),
+      (bends, snap) => {
+        const line = bends.map((x, i): [number, number] => [10_000 + x, 100 * i]);
+        const top = 100 * (bends.length - 1);
+        const a = zone('a', [...line, [0, top], [0, 0]]);
+        const far: Array<[number, number]> = [
+          [20_000, top],
+          [20_000, 0],
+        ];
+        const halves = line.flatMap(([x, y], i): Array<[number, number]> => {
+          const q = line[i + 1];
+          return q === undefined
+            ? [[x, y]]
+            : [
+                [x, y],
+                [(x + q[0]) / 2, (y + q[1]) / 2],
+              ];
+        });
+        const once = adjacency([a, zone('b', [...line, ...far])], snap).pairs;
+        const twice = adjacency([a, zone('b', [...halves, ...far])], snap).pairs;
+        expect(twice.map((p) => p.contact)).toEqual(once.map((p) => p.contact));
+        expect(twice[0].sharedMetres).toBeCloseTo(once[0].sharedMetres, 1);
+      },
+    ),
+    { numRuns: 100, seed: 5 },
+  );
+});
