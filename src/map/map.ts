@@ -152,6 +152,7 @@ export async function createMap(
       events,
       () => live?.map === map,
       () => view?.picking ?? false,
+      () => view?.draft?.place ?? null,
     );
     await map.once('load');
     await Promise.race([

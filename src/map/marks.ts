@@ -102,6 +102,62 @@ const end: Draw = (g, c) => {
   g.stroke();
 };
 
+/** Where a photo was taken: a print with its horizon. */
+const photo: Draw = (g, c) => {
+  g.fillStyle = c.paper;
+  g.fillRect(0.5, 2.5, 17, 13);
+  g.strokeStyle = c.ink;
+  g.lineWidth = 1.6;
+  g.strokeRect(2, 4, 14, 10);
+  g.beginPath();
+  g.moveTo(3, 12);
+  g.lineTo(7.5, 8);
+  g.lineTo(10, 10.5);
+  g.lineTo(12, 9);
+  g.lineTo(15, 12);
+  g.stroke();
+};
+
+/** Which way it was taken: a wedge to the north, turned by the style. */
+const way: Draw = (g, c) => {
+  g.beginPath();
+  g.moveTo(20, 20);
+  g.lineTo(11, 3);
+  g.lineTo(29, 3);
+  g.closePath();
+  g.globalAlpha = 0.45;
+  g.fillStyle = c.ink;
+  g.fill();
+};
+
+/** A candidate that is being set down or moved: a ring with hairs, as on a sighting, that a finger can hold. */
+const draft: Draw = (g, c) => {
+  const lines = (): void => {
+    circle(g, 18, 10);
+    g.stroke();
+    g.beginPath();
+    for (const [x, y] of [
+      [1, 0],
+      [-1, 0],
+      [0, 1],
+      [0, -1],
+    ]) {
+      g.moveTo(18 + 5 * x, 18 + 5 * y);
+      g.lineTo(18 + 16 * x, 18 + 16 * y);
+    }
+    g.stroke();
+  };
+  g.strokeStyle = c.paper;
+  g.lineWidth = 6;
+  lines();
+  g.strokeStyle = c.accent;
+  g.lineWidth = 2.6;
+  lines();
+  g.fillStyle = c.accent;
+  circle(g, 18, 2);
+  g.fill();
+};
+
 /** Marks in the colours of a scheme: side of the picture in pixels, and how it is drawn. */
 const MARKS = {
   half: [16, half],
@@ -111,6 +167,9 @@ const MARKS = {
   site: [30, site],
   arrow: [16, arrow],
   end: [18, end],
+  photo: [18, photo],
+  view: [40, way],
+  draft: [36, draft],
 } as const satisfies Record<string, readonly [number, Draw]>;
 
 /** Marks in a colour of a legend. Patterns join at their edges. */

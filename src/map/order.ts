@@ -19,6 +19,8 @@ export const ORDER = [
   'zone line',
   'home line',
   'zone name',
+  'stand fill',
+  'stand edge',
   'disc fill',
   'disc edge',
   'route casing',
@@ -36,8 +38,13 @@ export const ORDER = [
   'outline line',
   'outline spot',
   'outline name',
+  'stand chosen',
+  'photo',
+  'draft line',
+  'draft from',
   'pointed',
   'pointed label',
+  'draft',
 ] as const;
 
 export type Slot = (typeof ORDER)[number];

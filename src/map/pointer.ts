@@ -1,5 +1,6 @@
 /** What a pointer on the map means: a place to pick, a candidate under it, or bare ground. */
-import type { Map as GlMap, MapMouseEvent } from 'maplibre-gl';
+import type { Map as GlMap, MapMouseEvent, MapTouchEvent } from 'maplibre-gl';
+import type { Place } from '../domain/base/geo.ts';
 import { hit, REACH, type Drawn } from './hit.ts';
 import { CLICKABLE } from './order.ts';
 import type { MapEvents } from './view.ts';
@@ -10,8 +11,10 @@ export function watchPointer(
   events: MapEvents,
   ready: () => boolean,
   picking: () => boolean,
+  draft: () => Place | null,
 ): void {
   const canvas = map.getCanvas();
+  watchDrag(map, events, draft);
   map.on('click', (e) => {
     if (!ready()) return;
     if (picking()) events.pick({ lon: e.lngLat.lng, lat: e.lngLat.lat });
@@ -38,6 +41,43 @@ export function watchPointer(
     at = null;
     if (hovered !== null) events.hover((hovered = null));
   });
+}
+
+/** How far from the middle of the draft's mark it can be taken hold of, pixels. */
+const HOLD = { mouse: 16, touch: 28 } as const;
+
+/** The mark of the draft goes where it is dragged; the map beneath it stays. */
+function watchDrag(map: GlMap, events: MapEvents, draft: () => Place | null): void {
+  let held = false;
+  const holds = (e: MapMouseEvent | MapTouchEvent, reach: number): boolean => {
+    const place = draft();
+    if (!place) return false;
+    const { x, y } = map.project([place.lon, place.lat]);
+    return Math.hypot(e.point.x - x, e.point.y - y) <= reach;
+  };
+  const take = (e: MapMouseEvent | MapTouchEvent, reach: number): void => {
+    if (!holds(e, reach)) return;
+    e.preventDefault();
+    held = true;
+  };
+  const move = (e: MapMouseEvent | MapTouchEvent): void => {
+    if (held) events.drag({ lon: e.lngLat.lng, lat: e.lngLat.lat });
+    else if (e.type === 'mousemove') map.getCanvas().classList.toggle('holding', holds(e, HOLD.mouse));
+  };
+  const letGo = (): void => void (held = false);
+  map.on('mousedown', (e) => {
+    if (e.originalEvent.button === 0) take(e, HOLD.mouse);
+  });
+  map.on('touchstart', (e) => {
+    if (e.points.length === 1) take(e, HOLD.touch);
+  });
+  map.on('mousemove', move);
+  map.on('touchmove', move);
+  map.on('touchend', letGo);
+  map.on('touchcancel', letGo);
+  // Let go wherever the pointer is by then.
+  window.addEventListener('mouseup', letGo);
+  map.once('remove', () => window.removeEventListener('mouseup', letGo));
 }
 
 function isTouch({ originalEvent }: MapMouseEvent): boolean {

@@ -7,6 +7,7 @@ import { contextLayers } from './contextLayers.ts';
 import { outlineLayers, rasterLayer } from './groundLayers.ts';
 import type { MapSource, MapStyle, Outlines } from './mapStyle.ts';
 import { inOrder } from './order.ts';
+import { handStyle } from './handStyle.ts';
 import { outlineStyle } from './outlineStyle.ts';
 import type { MapView } from './view.ts';
 import { workStyle } from './workStyle.ts';
@@ -54,10 +55,11 @@ export function styleOf(view: MapView, outlines: Outlines | null): MapStyle {
     );
   }
   const work = workStyle(view, c);
+  const hand = handStyle(view, c);
   const asked = outlineStyle(view.outlines, c);
   const levels = new Map(view.vectors.flatMap((v) => (v.level === undefined ? [] : [[v.id, v.level]])));
   return {
-    sources: { ...sources, ...work.sources, ...asked.sources },
-    layers: inOrder([...layers, ...work.layers, ...asked.layers], levels),
+    sources: { ...sources, ...work.sources, ...hand.sources, ...asked.sources },
+    layers: inOrder([...layers, ...work.layers, ...hand.layers, ...asked.layers], levels),
   };
 }

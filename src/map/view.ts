@@ -1,5 +1,5 @@
 /** What the map shows, as plain data, and what it says back. The map keeps nothing that is not derived from this. */
-import type { Box, Place } from '../domain/base/geo.ts';
+import type { Box, MultiPolygon, Place } from '../domain/base/geo.ts';
 import type { Failure } from '../domain/base/result.ts';
 import type { LayerDefinition } from '../domain/layers/definition.ts';
 
@@ -55,6 +55,14 @@ export interface MapView {
   readonly route: { readonly line: readonly Place[]; readonly start: Place; readonly end: Place } | null;
   readonly selected: (Place & { readonly row: number; readonly text?: string }) | null;
   readonly hovered: (Place & { readonly row: number; readonly text: string }) | null;
+  /** Outlines of stands as GeoJSON text; null where there are none. */
+  readonly stands: Blob | null;
+  /** Outline of the chosen stand. */
+  readonly stand: MultiPolygon | null;
+  /** Photos of the chosen candidate, at their own places; degrees clockwise from north, null not recorded. */
+  readonly photos: ReadonlyArray<Place & { readonly direction: number | null }>;
+  /** A candidate that is being set down or moved: where it stands in the plan, and where it shall. Its mark can be dragged. */
+  readonly draft: { readonly from: Place | null; readonly place: Place } | null;
   /** Next click sets a place (crosshair). */
   readonly picking: boolean;
 }
@@ -63,6 +71,8 @@ export interface MapEvents {
   select(row: number | null): void;
   hover(row: number | null): void;
   pick(place: Place): void;
+  /** The mark of the draft is dragged. */
+  drag(place: Place): void;
   ready(): void;
   failed(failure: Failure): void;
   /** Tiles of the basemap do not come, and why. */

@@ -49,6 +49,22 @@ export const FULL: MapView = {
   },
   selected: tree(1, ''),
   hovered: { ...tree(2, ''), text: 'Oak' },
+  stands: new Blob(['{}']),
+  stand: [
+    [
+      [
+        [-82.5, 38.5],
+        [-82.49, 38.5],
+        [-82.49, 38.51],
+        [-82.5, 38.5],
+      ],
+    ],
+  ],
+  photos: [
+    { lon: -82.5, lat: 38.5, direction: 120 },
+    { lon: -82.51, lat: 38.5, direction: null },
+  ],
+  draft: { from: { lon: -82.5, lat: 38.5 }, place: { lon: -82.51, lat: 38.51 } },
   picking: false,
 };
 
@@ -67,6 +83,10 @@ export const BARE: MapView = {
   route: null,
   selected: null,
   hovered: null,
+  stands: null,
+  stand: null,
+  photos: [],
+  draft: null,
 };
 
 /** Any part of FULL may be missing, changed, or in another order. */
@@ -92,5 +112,9 @@ export function randomView(random: Random): MapView {
     route: often(0.4) ? FULL.route : null,
     selected: often(0.4) ? FULL.selected : null,
     hovered: often(0.4) ? FULL.hovered : null,
+    stands: often(0.4) ? FULL.stands : null,
+    stand: often(0.4) ? FULL.stand : null,
+    photos: some(FULL.photos),
+    draft: often(0.4) ? FULL.draft : null,
   };
 }
