@@ -133,4 +133,57 @@ describe('zoneIndex', () => {
       { numRuns: 100, seed: 3 },
     );
   });
+
+  test('with many areas, level edges and places on lines: the same as asking every edge of every area (property)', () => {
+    const coordinate = fc.integer({ min: 0, max: 40 });
+    fc.assert(
+      fc.property(
+        fc.array(fc.tuple(coordinate, coordinate, coordinate, coordinate, fc.integer({ min: -3, max: 3 })), {
+          minLength: 70,
+          maxLength: 120,
+        }),
+        fc.array(
+          fc.tuple(
+            fc.integer({ min: -2, max: 84 }),
+            fc.integer({ min: -2, max: 84 }),
+            fc.double({ min: 0, max: 1, noNaN: true }),
+          ),
+          { minLength: 50, maxLength: 200 },
+        ),
+        (boxes, points) => {
+          const rings = boxes.map(([x1, y1, x2, y2, lean]): Array<[number, number]> => [
+            [x1, y1],
+            [x2, y1],
+            [x2 + lean, y2],
+            [x1, y2],
+            [x1, y1],
+          ]);
+          const { areaOf } = areaIndex(rings.map((ring) => [[ring]]));
+          const inside = (ring: Array<[number, number]>, x: number, y: number): boolean => {
+            let odd = false;
+            for (let i = 1; i < ring.length; i++) {
+              const [low, high] =
+                ring[i - 1][1] < ring[i][1] ? [ring[i - 1], ring[i]] : [ring[i], ring[i - 1]];
+              if (y < low[1] || y >= high[1]) continue;
+              if (x < low[0] + ((y - low[1]) / (high[1] - low[1])) * (high[0] - low[0])) odd = !odd;
+            }
+            return odd;
+          };
+          for (const [px, py, off] of points) {
+            // On the lattice, half way, and anywhere beside.
+            for (const [x, y] of [
+              [px / 2, py / 2],
+              [px / 2 + off, py / 2],
+              [px / 2, py / 2 - off],
+            ]) {
+              expect(areaOf(x, y)).toBe(rings.findIndex((ring) => inside(ring, x, y)));
+              // Asked again, from what is kept.
+              expect(areaOf(x, y)).toBe(rings.findIndex((ring) => inside(ring, x, y)));
+            }
+          }
+        },
+      ),
+      { numRuns: 60, seed: 7 },
+    );
+  });
 });
