@@ -11,7 +11,7 @@ import { asciiGridIndex } from './asciiGridIndex.ts';
 import { BlockRaster } from './blockRaster.ts';
 import { freshKey, sharedBlocks } from './blocks.ts';
 import type { Level } from './levels.ts';
-import { placed } from './placed.ts';
+import { placedRaster } from './placedRaster.ts';
 import { crsBeside } from './prj.ts';
 import type { Raster } from './raster.ts';
 import type { Format, ReadOptions } from './types.ts';
@@ -89,5 +89,5 @@ export async function openAsciiGrid(
     [left, cellX, 0, top, 0, -cellY],
     cache,
   );
-  return placed(raster, where, given.value, notes);
+  return placedRaster(raster, where, given.value, notes);
 }

@@ -12,7 +12,7 @@ import { cutOf, levelOf } from './geotiffLevel.ts';
 import { adapted } from './geotiffSource.ts';
 import { bandMetas, pixelTransform } from './geotiffTags.ts';
 import type { Level } from './levels.ts';
-import { placed } from './placed.ts';
+import { placedRaster } from './placedRaster.ts';
 import type { Raster } from './raster.ts';
 import { trouble } from './trouble.ts';
 import type { Format, Opened, ReadOptions } from './types.ts';
@@ -98,7 +98,7 @@ export async function openGeotiff(
     if (levels === 'damaged' || (await cutShort(full, source.size)))
       return fail('format', source.name, 'is damaged or cut short', 'Get the file again.');
     const raster = new BlockRaster(source.name, key, levels, bands, crs.value, transform, cache);
-    return placed(raster, source.name, crs.value, notesOf(full, source.name));
+    return placedRaster(raster, source.name, crs.value, notesOf(full, source.name));
   } catch (error) {
     return trouble(error, source.name);
   }

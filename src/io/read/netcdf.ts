@@ -12,7 +12,7 @@ import { flagClasses } from './netcdfFlags.ts';
 import { gridsOf, textOfAttribute, type Axis, type Grid } from './netcdfGrids.ts';
 import { netcdfHeader, NC_BYTES, type NcHeader } from './netcdfHeader.ts';
 import { bandBegin, netcdfLevel, type Order } from './netcdfLevel.ts';
-import { placed } from './placed.ts';
+import { placedRaster } from './placedRaster.ts';
 import type { Affine, BandMeta } from './raster.ts';
 import type { Format, Opened, Part, ReadOptions } from './types.ts';
 
@@ -152,7 +152,7 @@ export async function openNetcdf(
   };
   const transform: Affine = [turned.west, cellX, 0, south + grid.y.size * cellY, 0, -cellY];
   const bands = names.value.map((description) => ({ ...meta, description }));
-  const raster = placed(
+  const raster = placedRaster(
     new BlockRaster(where, key, [level], bands, crs.value, transform, cache),
     where,
     crs.value,

@@ -3,7 +3,7 @@ import type { Crs } from '../crs.ts';
 import type { BlockRaster } from './blockRaster.ts';
 
 /** The raster with its notes, if it can lie where it says on the earth; doubts are noted. */
-export function placed(
+export function placedRaster(
   raster: BlockRaster,
   file: string,
   crs: Crs,
