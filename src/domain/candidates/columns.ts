@@ -1,8 +1,9 @@
 /** Which column of a table holds which field of a candidate, and why. */
-import { pairOf } from './pairs.ts';
+import type { Table } from '../base/table.ts';
 import { resolveSpecies } from '../species/species.ts';
 import { DARWIN_CORE, FIELDS, FIELD_NAMES, type Field } from './fields.ts';
 import { gridHeader, hemisphereHeader, metresIn, plainHeader } from './headers.ts';
+import { pairOf } from './pairs.ts';
 
 export interface Columns {
   /** Index of the column of each field that the table has. */
@@ -33,8 +34,14 @@ const DARWIN = new Set(DARWIN_CORE.map((term) => term.toLowerCase()));
 const VAGUE = new Set(['gps', 'position', 'utm', 'geom', 'geometry', 'shape', 'thegeom']);
 /** Share of the cells with something in them that must be read as the field, where cells alone decide. */
 const MOST = 0.8;
-/** Cells looked at. */
-export const SAMPLE = 200;
+/** Rows looked at. */
+const SAMPLE = 200;
+
+/** The first rows of a table, by which columns are guessed. */
+export const sampleOf = (table: Table): string[][] =>
+  Array.from({ length: Math.min(SAMPLE, table.n) }, (_, row) =>
+    table.columns.map((_name, column) => table.cell(row, column)),
+  );
 
 const WKT =
   /^\s*(SRID=\d+;)?\s*(MULTI)?(POINT|LINESTRING|POLYGON)\s*(Z|M|ZM)?\s*(\(|EMPTY)|^\s*GEOMETRYCOLLECTION/i;

@@ -1,12 +1,12 @@
 import { ok, type Note, type Result } from '../base/result.ts';
+import { atOnce } from '../base/steps.ts';
 import { tableOf } from '../base/table.ts';
 import type { Candidates } from './candidates.ts';
+import { columnsOf } from './columns.ts';
 import { degrees } from './degrees.ts';
 import { EDIT_FIELDS, isEditField, type EditField, type FieldTexts } from './editFields.ts';
-import { candidatesFrom } from './fromTable.ts';
-
-/** Any place of the region: the positions of edits are read apart, so that one typed in error harms only itself. */
-const STAND_IN = { lon: '-84', lat: '38' };
+import { Log } from './log.ts';
+import { recordsOf } from './records.ts';
 
 export interface FieldsRead {
   /** Row i is item i. A position that is not given, or not understood, is NaN; so is an empty number. */
@@ -29,23 +29,23 @@ export function readFields(
       else if (name !== 'id') notes.push({ where, what: `"${name}" is no field of a candidate; left out` });
     }
   }
-  const rest = EDIT_FIELDS.filter((f) => given.has(f) && f !== 'lon' && f !== 'lat');
-  const columns = ['id', 'lon', 'lat', ...rest];
-  const read = candidatesFrom(
-    tableOf(
-      columns,
-      items.map(({ fields }, i) => [
-        `#${i}`,
-        STAND_IN.lon,
-        STAND_IN.lat,
-        ...rest.map((f) => fields[f] ?? ''),
-      ]),
-    ),
-    Object.fromEntries(columns.map((c) => [c, c])),
-    '',
+  const columns = ['id', ...EDIT_FIELDS.filter((f) => given.has(f) && f !== 'lon' && f !== 'lat')];
+  const table = tableOf(
+    columns,
+    items.map(({ fields }, i) => [`#${i}`, ...columns.slice(1).map((f) => fields[f as EditField] ?? '')]),
   );
-  if (!read.ok) return read;
-  const { duplicateOf: _none, ...values } = read.value.candidates;
+  const log = new Log('');
+  const { records } = atOnce(
+    recordsOf(
+      table,
+      Int32Array.from(items.keys()),
+      new Float64Array(items.length).fill(NaN),
+      columnsOf(columns, Object.fromEntries(columns.map((c) => [c, c]))),
+      {},
+      '',
+      log,
+    ),
+  );
   const lon = new Float64Array(items.length).fill(NaN);
   const lat = new Float64Array(items.length).fill(NaN);
   items.forEach(({ where, fields }, i) => {
@@ -60,10 +60,10 @@ export function readFields(
       else notes.push({ where: `${where}, ${field}`, what: `"${text}" is not a number of degrees` });
     }
   });
-  const { file: _file, row: _row, ...text } = values.text;
+  const { file: _file, row: _row, ...text } = records.text;
   return ok({
-    values: { ...values, lon, lat, text },
-    notes: [...notes, ...read.value.notes.flatMap((n) => named(n, items))],
+    values: { ...records, lon, lat, text },
+    notes: [...notes, ...log.notes().flatMap((n) => named(n, items))],
   });
 }
 

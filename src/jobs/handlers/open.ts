@@ -3,16 +3,19 @@ import { layerDefinition } from '../../../layers/index.ts';
 import { fail, ok, type Note, type Result } from '../../domain/base/result.ts';
 import type { Work } from '../../domain/base/work.ts';
 import { candidatesFrom, candidatesFromSpots } from '../../domain/candidates/fromTable.ts';
+import { candidatesFromStands } from '../../domain/candidates/fromStands.ts';
 import { zonesFrom } from '../../domain/layers/zones.ts';
-import type { LayerDefinition } from '../../domain/layers/definition.ts';
+import { takes, type LayerDefinition } from '../../domain/layers/definition.ts';
 import type { LayerEntry } from '../../domain/plan/schema.ts';
 import { openSource } from '../../io/read/formats.ts';
+import { tableGeometry } from '../../io/read/tableGeometry.ts';
 import type { Content, Opened } from '../../io/read/types.ts';
 import type { Source } from '../../io/source.ts';
 import type { RasterFigures } from '../protocol.ts';
 import type { Desk, OpenLayer } from './desk.ts';
 import { figuresOf } from './figures.ts';
 import { readOptions } from './readOptions.ts';
+import { tableReading } from './tableReading.ts';
 
 const KIND_WORDS: Readonly<Record<Content['kind'], string>> = {
   raster: 'a raster',
@@ -38,12 +41,12 @@ export async function openLayer(
       'Choose another kind of layer.',
     );
   }
-  const opened = await openSource(source, readOptions(entry, work));
+  const file = await openSource(source, readOptions(entry, work));
+  if (!file.ok) return file;
+  const opened = await tableGeometry(file.value, entry.columns, entry.crs, work);
   if (!opened.ok) return opened;
   const content = opened.value.content;
-  const fits =
-    content.kind === definition.geometry || (content.kind === 'table' && definition.geometry === 'point');
-  if (!fits) {
+  if (!takes(definition, content.kind)) {
     const wanted = KIND_WORDS[definition.geometry];
     return fail(
       'content',
@@ -52,7 +55,7 @@ export async function openLayer(
       'Choose another kind of layer for this file.',
     );
   }
-  const layer = await understood(entry, definition, opened.value);
+  const layer = await understood(entry, definition, opened.value, work);
   if (!layer.ok) return layer;
   forget(desk, entry.id);
   desk.layers.set(entry.id, layer.value);
@@ -70,6 +73,7 @@ async function understood(
   entry: LayerEntry,
   definition: LayerDefinition,
   opened: Opened,
+  work: Work,
 ): Promise<Result<OpenLayer>> {
   const { content, file } = opened;
   const base = {
@@ -104,17 +108,21 @@ async function understood(
     return ok({ ...base, zones: zones.value.zones, notes: [...opened.notes, ...zones.value.notes] });
   }
   if (definition.id === 'candidates' || content.kind === 'table') {
+    const how = await tableReading(entry, file, content);
     const read =
       content.kind === 'table'
-        ? candidatesFrom(content.table, entry.columns, file)
+        ? await candidatesFrom(content.table, file, how, work)
         : content.kind === 'point'
-          ? candidatesFromSpots(content.features, entry.columns, file)
-          : null;
+          ? await candidatesFromSpots(content.features, file, how, work)
+          : content.kind === 'polygon'
+            ? await candidatesFromStands(content.features, file, how, work)
+            : null;
     if (!read) return ok(base);
     if (!read.ok) return read;
-    const { candidates, notes } = read.value;
+    const { candidates, notes, offers } = read.value;
+    const seen = offers.length > 0 ? { ...opened, offers: [...(opened.offers ?? []), ...offers] } : opened;
     if (definition.id === 'candidates')
-      return ok({ ...base, candidates, notes: [...opened.notes, ...notes] });
+      return ok({ ...base, opened: seen, candidates, notes: [...opened.notes, ...notes] });
     // Any other layer of points may come as a table too (an inventory): its rows are spots from here on.
     const features = Array.from({ length: candidates.n }, (_, i) => ({
       lon: candidates.lon[i],
@@ -123,7 +131,7 @@ async function understood(
     }));
     return ok({
       ...base,
-      opened: { ...opened, content: { kind: 'point', features } },
+      opened: { ...seen, content: { kind: 'point', features } },
       notes: [...opened.notes, ...notes],
     });
   }

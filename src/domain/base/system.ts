@@ -1,0 +1,9 @@
+/** A coordinate system as the reading of tables needs it (io makes them): projected or geographic coordinates to WGS 84 degrees. */
+export interface System {
+  /** "EPSG:32616", or the name that the file gives. */
+  readonly name: string;
+  /** Its coordinates are degrees. */
+  readonly geographic: boolean;
+  /** x, y to lon, lat (degrees); new arrays. What has no place is not a finite number. */
+  inverse(x: Float64Array, y: Float64Array): { readonly lon: Float64Array; readonly lat: Float64Array };
+}
