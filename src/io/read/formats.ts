@@ -13,6 +13,7 @@ import { netcdf } from './netcdf.ts';
 import { shapefile } from './shapefile.ts';
 import { decodeText } from './text.ts';
 import type { Format, Opened, ReadOptions } from './types.ts';
+import { workbook } from './workbook.ts';
 import { zipArchive } from './zipArchive.ts';
 
 const zip = zipArchive(openSource, () => formats.flatMap((f) => f.extensions));
@@ -23,6 +24,7 @@ export const formats: readonly Format[] = [
   netcdf,
   flatgeobuf,
   shapefile,
+  workbook,
   kmz,
   kml,
   gpx,

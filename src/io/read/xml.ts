@@ -99,11 +99,12 @@ export async function readXml(
       return refuse(`has elements more than ${DEEPEST} deep within each other`, 'Do not use this file.');
     const name = localName(full);
     const parent = gathering.at(-1);
-    if (!parent && !events.open(name, byName(attributes()), path)) {
+    const attribute = byName(attributes());
+    if (!parent && !events.open(name, attribute, path)) {
       path.push(name);
       return;
     }
-    const node: Gathered = { name, text: '', children: [], attribute: byName(attributes()) };
+    const node: Gathered = { name, text: '', children: [], attribute };
     parent?.children.push(node);
     gathering.push(node);
   });

@@ -96,7 +96,7 @@ describe('KML as GDAL 3.6 writes it', () => {
   it('gives the positions that another library reads (togeojson 7.1 on xmldom 0.9)', async () => {
     const text = new TextDecoder().decode(fixture('gdal-libkml.kml'));
     const document = new DOMParser().parseFromString(text, 'text/xml');
-    const { features } = otherReader(document as unknown as Document);
+    const { features } = otherReader(document);
     const positions = (geometry: unknown): string[] =>
       [...JSON.stringify(geometry).matchAll(/\[(-?[\d.]+),(-?[\d.]+)(?:,0)?\]/g)].map(
         (m) => `${m[1]},${m[2]}`,
