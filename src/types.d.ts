@@ -45,3 +45,7 @@ declare module 'saxen' {
     stop(): void;
   }
 }
+declare module 'sql.js/dist/sql-wasm-inline.js' {
+  import init from 'sql.js';
+  export default init;
+}

@@ -4,6 +4,7 @@ import type { Box } from '../../domain/base/geo.ts';
 import { fail, ok, type Failure, type Result } from '../../domain/base/result.ts';
 import type { Crs } from '../crs.ts';
 import type { Source } from '../source.ts';
+import { boxIn } from './boxIn.ts';
 import { flatgeobufFeature, flatgeobufIndexed } from './flatgeobufCheck.ts';
 import type { RawFeature } from './geometry.ts';
 
@@ -56,7 +57,7 @@ export async function featuresInBox(
     });
     const crs = await crsOf(reader.header);
     if (!crs.ok) return crs;
-    const [minX, minY, maxX, maxY] = crs.value ? projected(crs.value, within) : within;
+    const [minX, minY, maxX, maxY] = crs.value ? boxIn(crs.value, within) : within;
     const found: Array<{ id: number; raw: RawFeature }> = [];
     for await (const { id, feature } of reader.selectBbox({ minX, minY, maxX, maxY })) {
       const sound = flatgeobufFeature(feature.bb?.bytes() ?? new Uint8Array(0), source.name);
@@ -71,23 +72,4 @@ export async function featuresInBox(
     const why = error instanceof Error ? error.message : String(error);
     return fail('format', source.name, `is damaged or cut short (${why})`, 'Get the file again.');
   }
-}
-
-/** The box around a box of degrees in another system; its edges are curves there. */
-function projected(crs: Crs, [west, south, east, north]: Box): Box {
-  const n = 16;
-  const lon: number[] = [];
-  const lat: number[] = [];
-  for (let i = 0; i <= n; i++) {
-    const x = west + ((east - west) * i) / n;
-    const y = south + ((north - south) * i) / n;
-    lon.push(x, x, west, east);
-    lat.push(south, north, y, y);
-  }
-  const at = crs.forward(Float64Array.from(lon), Float64Array.from(lat));
-  const x = at.x.filter(Number.isFinite);
-  const y = at.y.filter(Number.isFinite);
-  // Between two points of an edge the curve bulges by less than a hundredth of the box.
-  const margin = 0.01 * Math.max(Math.max(...x) - Math.min(...x), Math.max(...y) - Math.min(...y));
-  return [Math.min(...x) - margin, Math.min(...y) - margin, Math.max(...x) + margin, Math.max(...y) + margin];
 }

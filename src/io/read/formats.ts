@@ -5,6 +5,7 @@ import { asciiGrid } from './asciiGrid.ts';
 import { csv } from './csv.ts';
 import { flatgeobuf } from './flatgeobuf.ts';
 import { geojson } from './geojson.ts';
+import { geopackage } from './geopackage.ts';
 import { geotiff } from './geotiff.ts';
 import { gpx } from './gpx.ts';
 import { kml } from './kml.ts';
@@ -23,6 +24,7 @@ export const formats: readonly Format[] = [
   asciiGrid,
   netcdf,
   flatgeobuf,
+  geopackage,
   shapefile,
   workbook,
   kmz,
@@ -70,8 +72,6 @@ function unknown(head: Uint8Array, name: string): Failure {
       'is a web page, perhaps an error page saved under this name',
       'Open the address in a browser and get the file itself.',
     );
-  if (text.startsWith('sqlite format 3'))
-    return say('is a GeoPackage or another SQLite database, which is not read yet');
   if (starts(0x89, 0x50, 0x4e, 0x47) || starts(0xff, 0xd8)) return say('is a picture without a position');
   if (text.startsWith('<?xml') || text.startsWith('<kml') || text.startsWith('<gpx'))
     return say('is an XML file (KML or GPX?), which is not read yet');
