@@ -159,7 +159,7 @@ export async function openNetcdf(
     notes,
   );
   if (!raster.ok) return raster;
-  const classes = flagClasses(grid.variable.attributes);
+  const classes = flagClasses(grid.variable);
   const parts: Part[] = grids.map((g) => ({ name: g.variable.name, kind: 'raster', count: g.bands }));
   return ok({
     file: where,

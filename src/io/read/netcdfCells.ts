@@ -45,13 +45,20 @@ const numbers = (attributes: NcAttributes, name: string): readonly number[] => {
   return typeof value === 'string' ? (value.trim() === '' ? [] : [Number(value)]) : value;
 };
 
+/** Numbers as they are meant: bytes without a sign in files of the kinds that know none (NUG, "_Unsigned"). */
+export function unsignedOf({ type, attributes }: Pick<NcVariable, 'type' | 'attributes'>): {
+  readonly unsigned: boolean;
+  readonly sign: (x: number) => number;
+} {
+  const wrap = { byte: 256, short: 65536, int: 4294967296 }[type as string];
+  const unsigned = /^true$/i.test(String(attributes.get('_Unsigned') ?? '')) && wrap !== undefined;
+  return { unsigned, sign: (x) => (unsigned && x < 0 ? x + wrap : x) };
+}
+
 /** Missing: _FillValue, every missing_value, and what lies outside the valid range (CF 1.11, section 2.5.1; NUG, appendix A). */
-export function netcdfCells({ type, attributes }: NcVariable): NcCells {
-  // Bytes without a sign in files of the kinds that know none (NUG, "_Unsigned").
-  const unsigned =
-    /^true$/i.test(String(attributes.get('_Unsigned') ?? '')) && /^(byte|short|int)$/.test(type);
-  const wrap = { byte: 256, short: 65536, int: 4294967296 }[type as 'byte' | 'short' | 'int'];
-  const sign = (x: number): number => (unsigned && x < 0 ? x + wrap : x);
+export function netcdfCells(variable: NcVariable): NcCells {
+  const { type, attributes } = variable;
+  const { unsigned, sign } = unsignedOf(variable);
   const all = (name: string): number[] => numbers(attributes, name).map(sign);
   const fill = all('_FillValue').at(0) ?? FILL[unsigned ? (`u${type}` as NcType) : type];
   const missing = all('missing_value');
