@@ -2,7 +2,7 @@
  * KML 2.2 (OGC 07-147r2) with gx:Track: placemarks with name, description as plain text, folder, times and extended data.
  * Points, lines and polygons are parts of the file; links to other files are never followed, and pictures laid on the map are not read.
  */
-import { fail, type Note, type Result } from '../../domain/base/result.ts';
+import { fail, ok, type Note, type Result } from '../../domain/base/result.ts';
 import type { RawFeature } from './geometry.ts';
 import { geometryOf, shapesOf } from './kmlGeometry.ts';
 import { choosePart } from './parts.ts';
@@ -42,7 +42,7 @@ export async function readKml(
   file: string,
   format: 'KML' | 'KMZ',
   options: ReadOptions,
-  inside: (address: string, from: string) => Inside | null = () => null,
+  inside: (address: string, from: string) => Promise<Result<Inside | null>> = () => Promise.resolve(ok(null)),
 ): Promise<Result<Opened>> {
   const found = collector(file);
   const own: Note[] = [];
@@ -57,9 +57,10 @@ export async function readKml(
       return fail('format', where, `is XML, but not KML (its root is "${root}")`, 'Get the file again.');
     own.push(...read.value.notes);
     for (const link of links) {
-      const linked = inside(link, document.path);
-      if (!linked) elsewhere.push(link);
-      else if (!documents.some((d) => d.path === linked.path)) documents.push(linked);
+      const linked = await inside(link, document.path);
+      if (!linked.ok) return linked;
+      if (!linked.value) elsewhere.push(link);
+      else if (!documents.some((d) => d.path === linked.value?.path)) documents.push(linked.value);
     }
   }
   const parts: (Part & { readonly raw: readonly RawFeature[] })[] = (Object.keys(KINDS) as Kind[])

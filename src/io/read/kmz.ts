@@ -2,16 +2,15 @@
  * KMZ (KML 2.2, annex C): a zip of which doc.kml, else the first KML file, is read, and what that links to
  * within the zip. Pictures are not read.
  */
-import { fail, ok } from '../../domain/base/result.ts';
-import { readKml } from './kml.ts';
+import { fail, ok, type Result } from '../../domain/base/result.ts';
+import { readKml, type Inside } from './kml.ts';
 import type { Format } from './types.ts';
 import { decodeText } from './text.ts';
-import { whole } from './whole.ts';
 import { MOST_XML } from './xml.ts';
-import { readZip } from './zip.ts';
+import { listZip, unpackEntry, type ZipEntry } from './zip.ts';
 
-/** Pictures in it are unpacked too, and their sizes count. */
-const MOST_UNPACKED = 2 * MOST_XML;
+/** For all files together. Pictures are not unpacked, but a zip that states more is no map. */
+const LIMIT = { most: 2e9, todo: 'Save it as KML, or without its pictures.' };
 
 export const kmz: Format = {
   id: 'kmz',
@@ -21,27 +20,46 @@ export const kmz: Format = {
     head[0] === 0x50 && head[1] === 0x4b && (/\.kmz$/i.test(name) || /^[^/]*\.kml$/i.test(firstName(head))),
   async read(source, options) {
     const file = source.name;
-    const bytes = await whole(source, MOST_UNPACKED);
-    if (!bytes.ok) return bytes;
-    const zip = readZip(bytes.value, file, MOST_UNPACKED);
-    if (!zip.ok) return zip;
-    const documents = zip.value.filter((f) => /\.kml$/i.test(f.path));
-    const document = documents.find((f) => /^doc\.kml$/i.test(f.path)) ?? documents.at(0);
-    if (!document)
+    const listed = await listZip(source, LIMIT);
+    if (!listed.ok) return listed;
+    const documents = listed.value.filter((e) => /\.kml$/i.test(e.path));
+    const first = documents.find((e) => /^doc\.kml$/i.test(e.path)) ?? documents.at(0);
+    if (!first)
       return fail('content', file, 'is a zip without a KML file in it', 'Check what it is, or get it again.');
-    const taken = new Set([document.path]);
-    const read = await readKml(document, file, 'KMZ', options, (address, from) => {
+    const unpacked = new Map<string, Inside>();
+    let total = 0;
+    const unpack = async (entry: ZipEntry): Promise<Result<Inside>> => {
+      const known = unpacked.get(entry.path);
+      if (known) return ok(known);
+      // Before memory is taken: sizes are told in the list of the zip.
+      total += entry.size;
+      if (total > MOST_XML)
+        return fail(
+          'content',
+          `${file}, ${entry.path}`,
+          `unpacks to ${Math.round(total / 1e6)} MB of KML; up to ${MOST_XML / 1e6} MB are read`,
+          'Split it, or convert it to FlatGeobuf or GeoPackage.',
+        );
+      const bytes = await unpackEntry(source, entry, options.work);
+      if (!bytes.ok) return bytes;
+      const document = { path: entry.path, bytes: bytes.value };
+      unpacked.set(entry.path, document);
+      return ok(document);
+    };
+    const document = await unpack(first);
+    if (!document.ok) return document;
+    const read = await readKml(document.value, file, 'KMZ', options, (address, from) => {
       const path = pathOf(address, from);
-      const linked = documents.find((d) => d.path === path) ?? null;
-      if (linked) taken.add(linked.path);
-      return linked;
+      const linked = documents.find((d) => d.path === path);
+      return linked ? unpack(linked) : Promise.resolve(ok(null));
     });
-    const left = documents.filter((f) => !taken.has(f.path)).map((f) => f.path);
+    const taken = [...unpacked.keys()];
+    const left = documents.filter((f) => !taken.includes(f.path)).map((f) => f.path);
     if (!read.ok || left.length === 0) return read;
     const named = left.slice(0, 3).join(', ') + (left.length > 3 ? ', ...' : '');
     const note = {
       where: file,
-      what: `${[...taken].join(', ')} was read; it also holds ${left.length === 1 ? 'another KML file' : `${left.length} more KML files`} (${named})`,
+      what: `${taken.join(', ')} was read; it also holds ${left.length === 1 ? 'another KML file' : `${left.length} more KML files`} (${named})`,
     };
     return ok({ ...read.value, notes: [note, ...read.value.notes] });
   },
