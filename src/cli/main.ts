@@ -5,6 +5,7 @@ import { sentence } from '../domain/base/result.ts';
 import { Cancelled, type Work } from '../domain/base/work.ts';
 import { adjacency } from './verbs/adjacency.ts';
 import { choose } from './verbs/choose.ts';
+import { convert } from './verbs/convert.ts';
 import { inspect } from './verbs/inspect.ts';
 import { locate } from './verbs/locate.ts';
 import { match } from './verbs/match.ts';
@@ -13,7 +14,7 @@ import { run } from './verbs/run.ts';
 import { sample } from './verbs/sample.ts';
 import type { Verb } from './verb.ts';
 
-const VERBS: readonly Verb[] = [run, inspect, sample, match, choose, order, adjacency, locate];
+const VERBS: readonly Verb[] = [run, inspect, sample, match, choose, order, adjacency, locate, convert];
 
 const overview = (): string =>
   [
@@ -65,6 +66,7 @@ export async function main(argv: string[]): Promise<number> {
     }
     if ('stream' in result.value) {
       await write(result.value.stream(json));
+      for (const n of result.value.notes ?? []) console.error(`${n.where}: ${n.what}`);
       return 0;
     }
     const { json: document, lines, refused = [] } = result.value;

@@ -1,4 +1,4 @@
-import type { Failure, Result } from '../domain/base/result.ts';
+import type { Failure, Note, Result } from '../domain/base/result.ts';
 import type { Work } from '../domain/base/work.ts';
 
 /** What a verb gives back: a JSON document, and the same said in lines for a person. */
@@ -12,6 +12,8 @@ export interface Document {
 /** An answer too long for one string: its text piece by piece, as a JSON document or as lines. */
 export interface Stream {
   readonly stream: (json: boolean) => Iterable<string>;
+  /** Said on standard error. */
+  readonly notes?: readonly Note[];
 }
 
 export type Answer = Document | Stream;
