@@ -1,22 +1,74 @@
 import type { Note } from '../../domain/base/result.ts';
 
+export type Encoding = 'utf-8' | 'utf-16le' | 'utf-16be' | 'windows-1252';
+
+/** By the byte-order mark, or by the zeros that Latin text leaves in UTF-16; else UTF-8, which the bytes may yet belie. */
+export function encodingOf(head: Uint8Array): Encoding {
+  const [a, b] = head;
+  if (a === 0xff && b === 0xfe) return 'utf-16le';
+  if (a === 0xfe && b === 0xff) return 'utf-16be';
+  const n = Math.min(head.length, 512) & ~1;
+  let even = 0;
+  let odd = 0;
+  for (let i = 0; i < n; i += 2) {
+    if (head[i] === 0) even++;
+    if (head[i + 1] === 0) odd++;
+  }
+  // Half of the letters at least are Latin, and none of the other bytes is zero; three zeros are no chance.
+  if (odd >= 3 && odd * 4 >= n && even === 0) return 'utf-16le';
+  if (even >= 3 && even * 4 >= n && odd === 0) return 'utf-16be';
+  return 'utf-8';
+}
+
+/** Text of bytes that come in pieces. Throws a TypeError for bytes that are not UTF-8, unless `lossy`. */
+export class PieceDecoder {
+  readonly #decoder: TextDecoder;
+  readonly #windows: boolean;
+
+  constructor(encoding: Encoding, lossy = false) {
+    this.#windows = encoding === 'windows-1252';
+    this.#decoder = new TextDecoder(encoding, { fatal: encoding === 'utf-8' && !lossy });
+  }
+
+  decode(bytes: Uint8Array, last: boolean): string {
+    const text = this.#decoder.decode(bytes, { stream: !last });
+    return this.#windows ? text.replace(/[\x80-\x9f]/g, windows1252) : text;
+  }
+}
+
+/** What bytes are that are not UTF-8 throughout: mostly so (a few damaged letters), or Windows-1252. */
+export function insteadOfUtf8(bytes: Uint8Array): { readonly encoding: Encoding; readonly what: string } {
+  let good = 0;
+  let bad = 0;
+  for (const c of new TextDecoder('utf-8').decode(bytes)) {
+    if (c === '\ufffd') bad++;
+    else if (c > '\x7f') good++;
+  }
+  return good > bad
+    ? {
+        encoding: 'utf-8',
+        what: 'has letters that are not in UTF-8 as the others are; they stand as "\ufffd"',
+      }
+    : {
+        encoding: 'windows-1252',
+        what: 'is not in UTF-8; it was read as Windows-1252. Check the accents',
+      };
+}
+
 /**
  * Text of a file: by its byte-order mark, else as UTF-8, else (bytes that are not UTF-8) as Windows-1252, which is noted
  * since accents may then be wrong.
  */
 export function decodeText(bytes: Uint8Array, file = ''): { text: string; notes: Note[] } {
-  const [a, b, c] = bytes;
-  if (a === 0xff && b === 0xfe) return { text: new TextDecoder('utf-16le').decode(bytes), notes: [] };
-  if (a === 0xfe && b === 0xff) return { text: new TextDecoder('utf-16be').decode(bytes), notes: [] };
-  if (a === 0xef && b === 0xbb && c === 0xbf)
-    return { text: new TextDecoder('utf-8').decode(bytes), notes: [] };
+  const encoding = encodingOf(bytes);
   try {
-    return { text: new TextDecoder('utf-8', { fatal: true }).decode(bytes), notes: [] };
+    return { text: new PieceDecoder(encoding).decode(bytes, true), notes: [] };
   } catch (error) {
     if (!(error instanceof TypeError)) throw error;
+    const instead = insteadOfUtf8(bytes);
     return {
-      text: new TextDecoder('windows-1252').decode(bytes).replace(/[\x80-\x9f]/g, windows1252),
-      notes: [{ where: file, what: 'is not in UTF-8; it was read as Windows-1252. Check the accents' }],
+      text: new PieceDecoder(instead.encoding, true).decode(bytes, true),
+      notes: [{ where: file, what: instead.what }],
     };
   }
 }
