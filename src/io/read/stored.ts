@@ -3,11 +3,9 @@ import type { Cells } from './blocks.ts';
 import { viewed, type CellType } from './cellType.ts';
 import { decoderOf, type Decoder } from './decoder.ts';
 import { halves, swap, undoDifferences, undoFloatDifferences } from './predictors.ts';
+import { LERC, unpackersReady, ZSTD } from './unpackers.ts';
 import { sizedFrame } from './zstdFrame.ts';
 
-/** TIFF compression codes that need a word of their own. */
-const LERC = 34887;
-const ZSTD = 50000;
 /** Bytes that one packed byte can stand for: none; LZW with strings of 4096 for 9 bits; deflate (RFC 1951); PackBits. */
 const MOST_FROM_A_BYTE: Readonly<Record<number, number>> = { 1: 1, 5: 3641, 8: 1032, 32946: 1032, 32773: 64 };
 
@@ -44,6 +42,7 @@ export async function storedCells(
   const bytes = Math.ceil((width * samples * type.bits) / 8) * image.getBlockHeight(y);
   if (bytes > (MOST_FROM_A_BYTE[method] ?? Infinity) * packedBytes)
     throw new Error(`a block says that it holds ${bytes} bytes in ${packedBytes}`);
+  if (method === LERC || method === ZSTD) await unpackersReady();
   stored.decoder.value ??= decoderOf(image);
   const library = await stored.decoder.value;
   const decode = (packed: ArrayBufferLike): Promise<ArrayBufferLike> =>

@@ -14,6 +14,13 @@ export class ReadTrouble extends Error {
 export function trouble(error: unknown, file: string): Result<never> {
   if (error instanceof ReadTrouble) return { ok: false, failure: error.failure };
   if (error instanceof Error && error.name === 'Cancelled') throw error;
+  if (error instanceof WebAssembly.CompileError)
+    return fail(
+      'format',
+      file,
+      'cannot be unpacked here: the host of this page forbids WebAssembly, which ZSTD and LERC need',
+      "Allow 'wasm-unsafe-eval' in the policy that the host sends, or write the file again with deflate.",
+    );
   const why = error instanceof Error ? error.message : String(error);
   if (/compression method/i.test(why)) {
     const code = /\d+/.exec(why)?.[0] ?? '';
