@@ -5,6 +5,8 @@
 import type { Box } from '../domain/base/geo.ts';
 import type { Failure, Note } from '../domain/base/result.ts';
 import type { Candidates } from '../domain/candidates/candidates.ts';
+import type { Preview } from '../domain/candidates/mapping.ts';
+import type { UnsettledName } from '../domain/candidates/speciesColumn.ts';
 import type {
   HeldBack,
   ParentProblem,
@@ -119,6 +121,19 @@ export interface SystemGuess {
   readonly why: string;
 }
 
+/** How a table would be read as a whole. */
+export interface TableSurvey {
+  readonly rows: number;
+  /** Rows with a usable position. */
+  readonly usable: number;
+  readonly notes: readonly Note[];
+  readonly offers: readonly Offer[];
+  readonly unsettled: readonly UnsettledName[];
+}
+
+/** What the user chose for a table. */
+export type TableChoices = Pick<LayerEntry, 'columns' | 'names' | 'mend' | 'crs'>;
+
 /** How a file is read: what the user chose of it and in it. */
 export type Reading = Pick<LayerEntry, 'crs' | 'part' | 'mend'>;
 
@@ -184,6 +199,10 @@ export interface PointColumns {
 
 export interface Jobs {
   inspect: { input: { bytes: Bytes; reading: Reading }; output: Inspection };
+  /** First rows as they are understood; fails only inside its answer. */
+  preview: { input: { sample: Sample; file: string; entry: TableChoices }; output: Preview };
+  /** All rows of a table, or points, as they would be understood. */
+  survey: { input: { bytes: Bytes; reading: Reading; entry: TableChoices }; output: TableSurvey };
   /** Coordinate systems that fit a box of coordinates, likeliest first; `near`: where the work is. */
   systems: {
     input: { coordinates: Box; near: Box | null };

@@ -10,9 +10,9 @@ export const isPicture = (entry: Pick<LayerEntry, 'definition'>): boolean =>
 
 const ROLES: readonly Role[] = [
   'terrain',
-  'climate',
-  'soil',
   'land cover',
+  'soil',
+  'climate',
   'range',
   'settings',
   'barrier',
@@ -33,7 +33,11 @@ export function drawOrder(layers: readonly LayerEntry[], order: readonly string[
   const byId = new Map(layers.map((l) => [l.id, l]));
   const placed = order.flatMap((id) => byId.get(id) ?? []);
   const known = new Set(order);
-  const rest = layers.filter((l) => !known.has(l.id)).sort((a, b) => usual(a) - usual(b));
+  // Of one sort, the first of the plan lies on top, as it stands first in the list.
+  const rest = layers
+    .filter((l) => !known.has(l.id))
+    .toReversed()
+    .sort((a, b) => usual(a) - usual(b));
   for (const layer of rest) {
     // Over the last one that it usually lies over.
     const below = placed.findLastIndex((p) => usual(p) <= usual(layer));

@@ -5,7 +5,7 @@ import { belongsTo, together } from '../domain/plan/beside.ts';
 import { relinkOf, type Fingerprint } from '../domain/plan/relink.ts';
 import type { LayerEntry } from '../domain/plan/schema.ts';
 import type { JobClient, Running } from '../jobs/client.ts';
-import type { Bytes, Inspection, Reading, SystemGuess } from '../jobs/protocol.ts';
+import type { Bytes, Inspection, Reading, SystemGuess, TableChoices, TableSurvey } from '../jobs/protocol.ts';
 
 /** The layer as it would be added; the user edits it. */
 export type LayerDraft = Omit<LayerEntry, 'id' | 'path' | 'url' | 'title' | 'size' | 'sha256'> & {
@@ -19,6 +19,8 @@ export interface IntakeItem {
   readonly failure: Failure | null;
   /** How far looking into it has come; null when that is over. */
   readonly working: { readonly done: number; readonly total: number; readonly what: string } | null;
+  /** A table read with the columns as they are chosen now; null while it is read, and where it cannot be (`failure`). */
+  readonly survey: TableSurvey | null;
   /** Coordinate systems that would fit a file that does not say its own; null: not asked for. */
   readonly guesses: readonly SystemGuess[] | null;
   /** Columns were chosen like this for the same headers before. */
@@ -51,7 +53,7 @@ export class Intake {
   items = $state.raw<readonly IntakeItem[]>([]);
   #jobs: JobClient;
   #parts: Parts;
-  #running = new Map<number, Running<'inspect'>>();
+  #running = new Map<number, Running<'inspect' | 'survey'>>();
   #next = 1;
 
   constructor(jobs: JobClient, parts: Parts) {
@@ -88,11 +90,27 @@ export class Intake {
   }
 
   /** Takes what the user chose; reads the file anew where that depends on it. */
-  change(id: number, part: Partial<LayerDraft>): void {
+  change(id: number, part: { readonly [K in keyof LayerDraft]?: LayerDraft[K] | undefined }): void {
     const item = this.items.find((i) => i.id === id);
     if (!item) return;
-    this.#edit(id, { entry: { ...item.entry, ...part } });
-    if (READING.some((key) => key in part && part[key] !== item.entry[key])) void this.#look(id);
+    // Another thing in the file is another layer: what was chosen for the one before says nothing of it.
+    const other = part.part !== undefined && part.part !== item.entry.part;
+    const anew = {
+      definition: '',
+      columns: undefined,
+      names: undefined,
+      key: undefined,
+      name: undefined,
+      band: 1,
+    };
+    const entry = { ...item.entry, ...(other ? anew : {}), ...part } as LayerDraft;
+    this.#edit(id, { entry, ...(other ? { remembered: false } : {}) });
+    const changed = (keys: ReadonlyArray<keyof LayerDraft>): boolean =>
+      keys.some((key) => key in part && part[key] !== item.entry[key]);
+    // Positions of a table are in its cells: the file itself need not be read again.
+    const table = item.inspection?.kind === 'table';
+    if (changed(table ? ['part'] : READING)) void this.#look(id);
+    else if (changed(['columns', 'names', 'definition', ...READING])) void this.#survey(id);
   }
 
   /** Stops looking into a file; it stays listed. */
@@ -111,7 +129,9 @@ export class Intake {
 
   /** Items that can become layers now. */
   get ready(): readonly IntakeItem[] {
-    return this.items.filter((i) => i.inspection !== null && !i.working && i.entry.definition !== '');
+    return this.items.filter(
+      (i) => i.inspection !== null && i.failure === null && !i.working && i.entry.definition !== '',
+    );
   }
 
   clear(): void {
@@ -139,6 +159,7 @@ export class Intake {
         failure: null,
         working: { done: 0, total: 0, what: '' },
         guesses: null,
+        survey: null,
         remembered: false,
         print: null,
         instead: null,
@@ -201,13 +222,14 @@ export class Intake {
     }
     const inspection = result.value;
     const print = now.print ?? (await this.#print(now.bytes));
-    this.#edit(id, { print, working: null, failure: null, inspection, guesses: null });
+    this.#edit(id, { print, failure: null, inspection, guesses: null });
     if (inspection.format === 'Photo') {
       this.items = this.items.filter((i) => i.id !== id);
       this.#parts.photos([{ ...now, inspection, failure: null, working: null }]);
       return;
     }
     await this.#understand(id, now.entry, inspection);
+    await this.#survey(id);
   }
 
   /** First choices for what was found; what the user chose already stays, where it still can. */
@@ -243,6 +265,37 @@ export class Intake {
     });
   }
 
+  /** Reads a table through with the columns as chosen: only then is it known what is wrong in which row. */
+  async #survey(id: number): Promise<void> {
+    const item = this.items.find((i) => i.id === id);
+    const inspection = item?.inspection;
+    if (!item || !inspection) return;
+    this.#running.get(id)?.cancel();
+    this.#running.delete(id);
+    if (!surveyed(inspection, item.entry)) {
+      this.#edit(id, { working: null, failure: null, survey: null });
+      return;
+    }
+    this.#edit(id, { working: { done: 0, total: 0, what: '' } });
+    const { part, columns, names, mend, crs } = item.entry;
+    const entry = { columns, names, mend, crs } as TableChoices;
+    const progress = (done: number, total: number, what: string): void => {
+      if (this.#running.get(id) === running) this.#edit(id, { working: { done, total, what } });
+    };
+    const input = { bytes: item.bytes, reading: { part } as Reading, entry };
+    const running = this.#jobs.run('survey', input, progress);
+    this.#running.set(id, running);
+    const result = await running.result;
+    if (this.#running.get(id) !== running) return;
+    this.#running.delete(id);
+    this.#edit(id, {
+      working: null,
+      survey: result.ok ? result.value : null,
+      failure: result.ok ? null : result.failure,
+    });
+    if (!result.ok && result.failure.coordinates) await this.#guess(id, result.failure.coordinates);
+  }
+
   async #guess(id: number, coordinates: Box): Promise<void> {
     const result = await this.#jobs.run('systems', { coordinates, near: this.#parts.near() }).result;
     this.#edit(id, { guesses: result.ok ? result.value : [] });
@@ -252,6 +305,10 @@ export class Intake {
     this.items = this.items.map((i) => (i.id === id ? { ...i, ...part } : i));
   }
 }
+
+/** A table that becomes places is read through before it is added; so are points that become candidates. */
+const surveyed = (i: Inspection, entry: LayerDraft): boolean =>
+  i.kind === 'table' || (i.kind === 'point' && entry.definition === 'candidates');
 
 const alone = (name: string): Failure =>
   fail(

@@ -23,6 +23,8 @@ import { Autosave } from './autosave.svelte.ts';
 import type { Exporter } from './exporter.ts';
 import { rowMap } from './followRows.ts';
 import { PlanDocument } from './document.svelte.ts';
+import { ColumnsTrial } from './columns.svelte.ts';
+import { Contacts } from './contacts.svelte.ts';
 import { accepted, placeOf, printed } from './accept.ts';
 import { Intake, type IntakeItem, type LayerDraft } from './intake.svelte.ts';
 import { remembered } from './remembered.ts';
@@ -82,6 +84,7 @@ export class Kinstand {
   readonly results: Results;
   readonly autosave: Autosave;
   readonly intake: Intake;
+  readonly contacts: Contacts;
   readonly photos: Photos;
   readonly exporter: Exporter;
   /** 'opening' until a workspace is on screen. */
@@ -123,11 +126,17 @@ export class Kinstand {
     });
     this.layers.holdsRows = () => this.results.vetting !== null;
     this.layers.onShow = (from, to) => {
-      if (!from || !to || from.id === to.id) return;
-      this.selection.follow(rowMap(from.id, to.id));
-      this.whyNot = null;
+      if (from && to && from.id !== to.id) {
+        this.selection.follow(rowMap(from.id, to.id));
+        this.whyNot = null;
+      }
+      const row = this.selection.awaited === null ? -1 : (to?.id.indexOf(this.selection.awaited) ?? -1);
+      if (row < 0) return;
+      this.selection.awaited = null;
+      this.selection.select(row, true);
     };
     this.results.onVetting = () => void this.#drawPoints();
+    this.contacts = new Contacts(parts.data);
     this.exporter = parts.exporter(this);
     this.document.onChange(() => {
       if (this.phase !== 'ready') return;
@@ -325,6 +334,16 @@ export class Kinstand {
     }
   }
 
+  /** Files let fall on the page: a workspace is opened, whatever else is for its layers. What was open stays kept. */
+  async drop(files: readonly File[]): Promise<void> {
+    const zips = files.filter((f) => /\.zip$/i.test(f.name));
+    const are = await Promise.all(zips.map(holdsPlan));
+    const workspace = zips.find((_, i) => are[i]);
+    if (workspace) await this.openFile(workspace);
+    const data = files.filter((f) => f !== workspace);
+    if (data.length > 0) await this.bring(data);
+  }
+
   bring(files: readonly File[]): Promise<void> {
     const bytes: Bytes[] = files.map((f) => ({ kind: 'blob', name: f.name, blob: f }));
     this.session.stage = 'layers';
@@ -395,6 +414,11 @@ export class Kinstand {
     );
   }
 
+  /** A trial of columns, for the screen that chooses them. */
+  tryColumns(): ColumnsTrial {
+    return new ColumnsTrial(this.#parts.data);
+  }
+
   /** What was chosen for a table with these headers before, in any workspace of this browser. */
   async #recall(columns: readonly string[]): Promise<Partial<LayerDraft> | null> {
     const kept = await this.#parts.store?.recall(`columns ${headerKey(columns)}`);
@@ -403,9 +427,17 @@ export class Kinstand {
   }
 
   #remember({ inspection, entry }: IntakeItem): void {
+    if (inspection?.sample) this.rememberColumns(inspection.sample.columns, entry);
+  }
+
+  /** Keeps what was chosen for a table, for the next one with these headers. */
+  rememberColumns(
+    headers: readonly string[],
+    entry: Pick<LayerDraft, 'definition' | 'columns' | 'names'>,
+  ): void {
     const { definition, columns, names } = entry;
-    if (!inspection?.sample || (!columns && !names)) return;
-    void this.#parts.store?.remember(`columns ${headerKey(inspection.sample.columns)}`, {
+    if (!columns && !names) return;
+    void this.#parts.store?.remember(`columns ${headerKey(headers)}`, {
       definition,
       columns,
       names,
@@ -521,6 +553,13 @@ export class Kinstand {
     void this.update();
   }
 }
+
+/** A zip lists what it holds at its end (PKWARE APPNOTE, 4.3.12): a workspace has a plan.json in that list. */
+async function holdsPlan(zip: File): Promise<boolean> {
+  const end = new Uint8Array(await zip.slice(Math.max(0, zip.size - LIST_BYTES)).arrayBuffer());
+  return new TextDecoder('latin1').decode(end).includes('plan.json');
+}
+const LIST_BYTES = 1_000_000;
 
 /** Where the work is: the site of the planting, else what is open; null where nothing is. */
 function whereabouts(planting: Planting | null, layers: Layers): Box | null {

@@ -120,6 +120,12 @@ export class Layers {
     );
   }
 
+  /** The same, null where there are none. */
+  bytesOf(entry: Pick<LayerEntry, 'path' | 'url'>): Bytes | null {
+    const bytes = this.bytes(entry);
+    return bytes.ok ? bytes.value : null;
+  }
+
   /** True for a layer whose file was in the workspace once and no longer is. */
   lacksFile(entry: LayerEntry): boolean {
     return entry.path !== undefined && this.#base === null && !this.#files.has(entry.path);

@@ -157,3 +157,10 @@ export const stopped = (words: string): string =>
 /** How many times: "×1.5", "×12". */
 export const times = (x: number): string =>
   `×${x >= 10 ? number(Math.round(x)) : String(Number(x.toPrecision(2)))}`;
+
+/** Size of a file: "1.2 MB". Decimal prefixes, as file managers give them. */
+export function bytesOf(n: number): string {
+  if (n < 1000) return `${n} bytes`;
+  if (n < 1e6) return `${number(n / 1e3, n < 1e4 ? 1 : 0)} kB`;
+  return n < 1e9 ? `${number(n / 1e6, n < 1e8 ? 1 : 0)} MB` : `${number(n / 1e9, 1)} GB`;
+}

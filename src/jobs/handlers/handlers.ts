@@ -15,6 +15,7 @@ import { contacts } from './contacts.ts';
 import { inspectSource } from './inspect.ts';
 import { forget, openLayer } from './open.ts';
 import { points } from './points.ts';
+import { preview, survey } from './survey.ts';
 import { systems } from './systems.ts';
 import { tile } from './tile.ts';
 import { vet } from './vet.ts';
@@ -30,8 +31,10 @@ const sourceOf = (bytes: Bytes): Source =>
   bytes.kind === 'blob' ? blobSource(bytes.name, bytes.blob, bytes.beside) : urlSource(bytes.url);
 
 export const handlers: { readonly [J in JobName]: Handler<J> } = {
-  inspect: (_desk, { bytes, reading }, work) => inspectSource(sourceOf(bytes), reading, work),
-  systems: (_desk, input) => Promise.resolve(systems(input)),
+  inspect: (desk, { bytes, reading }, work) => inspectSource(desk, sourceOf(bytes), reading, work),
+  preview: (_desk, input) => preview(input),
+  survey: (desk, input, work) => survey(desk, input, sourceOf(input.bytes), work),
+  systems: (_desk, input) => systems(input),
   fingerprint: (_desk, { bytes }) => fingerprint(sourceOf(bytes)),
   open: async (desk, { entry, bytes }, work) => {
     const layer = await openLayer(desk, entry, sourceOf(bytes), work);

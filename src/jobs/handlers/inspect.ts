@@ -4,17 +4,22 @@ import type { Work } from '../../domain/base/work.ts';
 import { openSource } from '../../io/read/formats.ts';
 import type { Source } from '../../io/source.ts';
 import type { Inspection, Reading } from '../protocol.ts';
+import type { Desk } from './desk.ts';
 import { fileFacts } from './fileFacts.ts';
 import { guessDefinition, guessDefinitions, guessPeriod } from './guess.ts';
 import { readOptions } from './readOptions.ts';
+import { keepLooked } from './survey.ts';
 
 export async function inspectSource(
+  desk: Desk,
   source: Source,
   reading: Reading,
   work: Work,
 ): Promise<Result<Inspection>> {
   const opened = await openSource(source, readOptions(reading, work));
   if (!opened.ok) return opened;
+  // Choosing its columns asks for a table again and again.
+  if (opened.value.content.kind === 'table') keepLooked(desk, source, reading, opened.value);
   const { file, format, crs, extent, count, notes } = opened.value;
   const facts = fileFacts(opened.value);
   const name = facts.part === '' ? file : `${file} ${facts.part}`;

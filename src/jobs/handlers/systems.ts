@@ -1,6 +1,7 @@
 import { ok, type Result } from '../../domain/base/result.ts';
+import { guessCrs } from '../../io/guessCrs.ts';
 import type { Jobs } from '../protocol.ts';
 
-export function systems(_input: Jobs['systems']['input']): Result<Jobs['systems']['output']> {
-  return ok([]);
-}
+/** Coordinate systems that would fit a file that does not say its own. */
+export const systems = async (input: Jobs['systems']['input']): Promise<Result<Jobs['systems']['output']>> =>
+  ok(await guessCrs(input.coordinates, input.near));

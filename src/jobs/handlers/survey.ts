@@ -1,0 +1,68 @@
+/** How a table would be read with the columns chosen so far: its first rows at once, all of it when there is time. */
+import { candidatesFrom, candidatesFromSpots } from '../../domain/candidates/fromTable.ts';
+import { previewRows, type Preview } from '../../domain/candidates/mapping.ts';
+import { fail, ok, type Result } from '../../domain/base/result.ts';
+import type { Table } from '../../domain/base/table.ts';
+import type { Work } from '../../domain/base/work.ts';
+import { openSource } from '../../io/read/formats.ts';
+import type { Opened } from '../../io/read/types.ts';
+import type { Source } from '../../io/source.ts';
+import type { Jobs, Reading, Sample, TableSurvey } from '../protocol.ts';
+import type { Desk } from './desk.ts';
+import { readOptions } from './readOptions.ts';
+import { tableReading } from './tableReading.ts';
+
+const MEMO = 'table looked into';
+
+/** The first rows as they are understood. */
+export async function preview({ sample, file, entry }: Jobs['preview']['input']): Promise<Result<Preview>> {
+  const table = tableOfSample(sample);
+  const how = await tableReading(entry, file, { kind: 'table', table });
+  return ok(await previewRows(table, file, how, sample.places));
+}
+
+const tableOfSample = ({ columns, rows, lines }: Sample): Table => ({
+  columns,
+  n: rows.length,
+  cell: (row, column) => rows[row]?.[column] ?? '',
+  line: (row) => lines[row] ?? row + 1,
+});
+
+/** Every row, without making a layer of it. The file that was read last is kept until a layer is opened or closed. */
+export async function survey(
+  desk: Desk,
+  { reading, entry }: Pick<Jobs['survey']['input'], 'reading' | 'entry'>,
+  source: Source,
+  work: Work,
+): Promise<Result<TableSurvey>> {
+  const opened = await openedOnce(desk, reading, source, work);
+  if (!opened.ok) return opened;
+  const { content, file, count } = opened.value;
+  const how = await tableReading(entry, file, content);
+  const read =
+    content.kind === 'table'
+      ? await candidatesFrom(content.table, file, how, work)
+      : content.kind === 'point'
+        ? await candidatesFromSpots(content.features, file, how, work)
+        : fail('content', file, 'is no table', 'Choose another kind of layer.');
+  if (!read.ok) return read;
+  const { candidates, notes, offers, unsettled } = read.value;
+  return ok({ rows: count, usable: candidates.n, notes, offers, unsettled });
+}
+
+/** Keeps what was read, so that another choice of columns does not read the file again. */
+export function keepLooked(desk: Desk, source: Source, reading: Reading, opened: Opened): void {
+  desk.memo.set(MEMO, { key: keyOf(source, reading), opened });
+}
+
+async function openedOnce(desk: Desk, reading: Reading, source: Source, work: Work): Promise<Result<Opened>> {
+  const held = desk.memo.get(MEMO) as { key: string; opened: Opened } | undefined;
+  if (held?.key === keyOf(source, reading)) return ok(held.opened);
+  const opened = await openSource(source, readOptions(reading, work));
+  if (opened.ok) keepLooked(desk, source, reading, opened.value);
+  return opened;
+}
+
+/** Coordinate system and mends of a table are not the file's: they are applied to its cells. */
+const keyOf = (source: Source, { part }: Reading): string =>
+  JSON.stringify([source.url ?? source.name, source.size, part]);
