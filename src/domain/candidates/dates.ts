@@ -14,6 +14,8 @@ export class OrderVotes {
   #month = 0;
 
   add(cell: string): void {
+    // Neither a year first nor words say anything of the order.
+    if (cell.length > 24 || (cell.charCodeAt(4) === 45 && cell.length >= 7)) return;
     const m = NUMERIC.exec(cell);
     if (!m) return;
     if (Number(m[1]) > 12) this.#day++;

@@ -3,6 +3,8 @@
  * Hemisphere letters or a leading minus give the sign. NaN where it is none of these, or minutes or seconds reach 60.
  */
 export function degrees(text: string): number {
+  // Most cells are plain numbers, and a table may have millions of them.
+  if (/^-?\d+(?:\.\d+)?$/.test(text)) return Number(text);
   const clean = text.normalize('NFKC').trim().replace(/[−–]/g, '-');
   const letters = clean.match(/[NSEW]/gi) ?? [];
   if (clean === '' || letters.length > 1) return NaN;

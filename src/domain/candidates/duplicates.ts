@@ -1,4 +1,3 @@
-import Flatbush from 'flatbush';
 import { localFrame } from '../base/geodesy.ts';
 import type { Records } from './candidates.ts';
 
@@ -23,31 +22,85 @@ export function duplicates(
 ): Int32Array {
   const { n, lon, lat, accuracy, dbh } = records;
   const of = new Int32Array(n).fill(-1);
-  if (n === 0) return of;
-  const tree = new Flatbush(n);
-  for (let i = 0; i < n; i++) tree.add(lon[i], lat[i]);
-  tree.finish();
+  const species = speciesKeys(records);
+  const places = new Hashed(n);
   for (let i = 0; i < n; i++) {
     const { lonMetres, latMetres } = localFrame(lat[i]);
-    const dx = CAP / lonMetres;
-    const dy = CAP / latMetres;
-    // Only records that stand for themselves are asked: a crowd of repeats at one place stays cheap.
-    const near = tree.search(lon[i] - dx, lat[i] - dy, lon[i] + dx, lat[i] + dy, (j) => j < i && of[j] < 0);
+    const dx = CAP / Math.max(lonMetres, LEAST_METRES);
+    const band = bandOf(lat[i]);
     let best = -1;
-    for (const j of near) {
-      if (!sameSpecies(records, i, j)) continue;
-      const radius = Math.max(ALWAYS, Math.min(CAP, accuracy[i] || 0, accuracy[j] || 0));
-      const metres = Math.hypot((lon[i] - lon[j]) * lonMetres, (lat[i] - lat[j]) * latMetres);
-      if (metres >= radius || apart(i, j) || Math.abs(dbh[i] - dbh[j]) > GROWTH * Math.max(dbh[i], dbh[j]))
-        continue;
-      if (best < 0 || j < best) best = j;
+    for (let b = band - 1; b <= band + 1; b++) {
+      const width = widthOf(b);
+      const to = Math.floor((lon[i] + dx) / width);
+      for (let c = Math.floor((lon[i] - dx) / width); c <= to; c++) {
+        for (let j = places.first(b, c, species[i]); j >= 0; j = places.next[j]) {
+          if (species[j] !== species[i] || (best >= 0 && j > best)) continue;
+          const metres = Math.hypot((lon[i] - lon[j]) * lonMetres, (lat[i] - lat[j]) * latMetres);
+          const radius = Math.max(ALWAYS, Math.min(CAP, accuracy[i] || 0, accuracy[j] || 0));
+          if (metres >= radius || apart(i, j)) continue;
+          if (!(Math.abs(dbh[i] - dbh[j]) > GROWTH * Math.max(dbh[i], dbh[j]))) best = j;
+        }
+      }
     }
     of[i] = best;
+    // Only records that stand for themselves are asked: a crowd of repeats at one place stays cheap.
+    if (best < 0) places.add(i, band, Math.floor(lon[i] / widthOf(band)), species[i]);
   }
   return of;
 }
 
-function sameSpecies(r: Records, i: number, j: number): boolean {
-  if (r.species[i] !== r.species[j] || r.hybrid[i] !== r.hybrid[j]) return false;
-  return r.species[i] >= 0 || r.speciesText[i].trim().toLowerCase() === r.speciesText[j].trim().toLowerCase();
+/** Degrees of latitude that are at least CAP wide everywhere. */
+const BAND = CAP / 110_000;
+/** Metres in a degree of longitude below which the cells no longer grow: 2 degrees from a pole. */
+const LEAST_METRES = 4_000;
+
+const bandOf = (lat: number): number => Math.floor(lat / BAND);
+/** Degrees of longitude of the cells of a band, about CAP wide. */
+const widthOf = (band: number): number =>
+  CAP / Math.max(111_320 * Math.cos((band * BAND * Math.PI) / 180), LEAST_METRES);
+
+/** Records by cell and species, in chains from the latest on. Cells may share a chain: what is found is still to be measured. */
+class Hashed {
+  readonly next: Int32Array;
+  readonly #heads: Int32Array;
+  readonly #mask: number;
+
+  constructor(n: number) {
+    const size = 2 ** Math.ceil(Math.log2(Math.max(2, n)));
+    this.next = new Int32Array(n).fill(-1);
+    this.#heads = new Int32Array(size).fill(-1);
+    this.#mask = size - 1;
+  }
+
+  first(band: number, cell: number, species: number): number {
+    return this.#heads[this.#slot(band, cell, species)];
+  }
+
+  add(i: number, band: number, cell: number, species: number): void {
+    const slot = this.#slot(band, cell, species);
+    this.next[i] = this.#heads[slot];
+    this.#heads[slot] = i;
+  }
+
+  #slot(band: number, cell: number, species: number): number {
+    let h = Math.imul(band, 73856093) ^ Math.imul(cell, 19349663) ^ Math.imul(species, 83492791);
+    h = Math.imul(h ^ (h >>> 15), 0x2c1b3c6d);
+    return (h ^ (h >>> 13)) & this.#mask;
+  }
+}
+
+/** One number a species or hybrid; without a species in the table, one for each name as written. */
+function speciesKeys({ n, species, hybrid, speciesText }: Records): Int32Array {
+  const names = new Map<string, number>();
+  const keys = new Int32Array(n);
+  for (let i = 0; i < n; i++) {
+    if (species[i] >= 0) keys[i] = species[i] * 1024 + hybrid[i] + 1;
+    else {
+      const name = speciesText[i].trim().toLowerCase();
+      const known = names.get(name) ?? names.size;
+      names.set(name, known);
+      keys[i] = -1 - known;
+    }
+  }
+  return keys;
 }

@@ -1,5 +1,6 @@
 import type { Candidates, Records, TextField } from './candidates.ts';
 import { duplicates } from './duplicates.ts';
+import { Ids } from './ids.ts';
 
 /** Candidates of several layers as one table, in order. An id that is taken gets a suffix; repeats are found across layers. */
 export function join(parts: readonly Records[]): Candidates {
@@ -58,11 +59,6 @@ export function joinRecords(parts: readonly Records[]): Records {
 function distinct(given: string[]): string[] {
   const written = new Set(given);
   if (written.size === given.length) return given;
-  const used = new Set<string>();
-  return given.map((id) => {
-    let made = id;
-    for (let k = 2; used.has(made) || (made !== id && written.has(made)); k++) made = `${id}-${k}`;
-    used.add(made);
-    return made;
-  });
+  const ids = new Ids(written);
+  return given.map((id) => ids.next(id, id));
 }

@@ -100,7 +100,7 @@ function* rawPlaces(
   let found = 0;
   for (let row = 0; row < n; row++) {
     if (row % STRIDE === 0) yield { done: row, total: n, what: 'positions read' };
-    if (/^absent$/i.test(cell(row, 'status'))) {
+    if (at.status !== undefined && /^absent$/i.test(cell(row, 'status'))) {
       log.add('absent', table.line(row), 'status', 'the species was looked for and not found; row left out');
       continue;
     }
@@ -192,7 +192,8 @@ function* reader(
       if (Number.isNaN(y) && !(lon === '' && lat === '')) leftOut(row, 'lat', lat, 'a number of degrees');
       if (Number.isNaN(x) || Number.isNaN(y)) return null;
       // Letters leave no doubt which is which.
-      if (/[NS]$|^[NS]/i.test(lon) && /[EW]$|^[EW]/i.test(lat)) return { x: y, y: x, system: DEGREES };
+      if (lon.length > 1 && !isDigit(lon) && /[NS]$|^[NS]/i.test(lon) && /[EW]$|^[EW]/i.test(lat))
+        return { x: y, y: x, system: DEGREES };
       return { x, y, system: DEGREES };
     };
   }
@@ -243,6 +244,9 @@ function* reader(
       : grid(pair.x, pair.y, pair.zone, row);
   };
 }
+
+/** Ends in a digit and does not begin with a letter, as most cells do. */
+const isDigit = (text: string): boolean => text.charCodeAt(0) <= 57 && text.charCodeAt(text.length - 1) <= 57;
 
 const short = (text: string): string => (text.length > 60 ? `${text.slice(0, 60)}…` : text);
 

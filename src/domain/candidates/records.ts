@@ -249,8 +249,11 @@ function* dates({ n, cell, line, log }: Reader): Steps<(i: number) => string> {
     votes.add(cell(i, 'date'));
   }
   const order = votes.order();
+  const known = new Map<string, string>();
   return (i) => {
     const written = cell(i, 'date');
+    const kept = known.get(written);
+    if (kept !== undefined) return kept;
     const { text, open } = dateIn(written, order);
     if (open)
       log.add(
@@ -259,6 +262,7 @@ function* dates({ n, cell, line, log }: Reader): Steps<(i: number) => string> {
         'date',
         `"${written}" may be read with the day or the month first; kept as written`,
       );
+    else if (known.size < 4096) known.set(written, text);
     return text;
   };
 }
