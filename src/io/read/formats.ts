@@ -6,6 +6,7 @@ import { csv } from './csv.ts';
 import { flatgeobuf } from './flatgeobuf.ts';
 import { geojson } from './geojson.ts';
 import { geopackage } from './geopackage.ts';
+import { geoparquet } from './geoparquet.ts';
 import { geotiff } from './geotiff.ts';
 import { gpx } from './gpx.ts';
 import { kml } from './kml.ts';
@@ -25,6 +26,7 @@ export const formats: readonly Format[] = [
   netcdf,
   flatgeobuf,
   geopackage,
+  geoparquet,
   shapefile,
   workbook,
   kmz,
