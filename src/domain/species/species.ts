@@ -6,6 +6,8 @@
  * Agriculture Handbook 727), tables 2 and 3. The remaining species, sections (Denk et al. 2017), synonyms and named
  * hybrids: Flora of North America vol. 3 (1997) from memory.
  */
+import { CODES } from './codes.ts';
+
 /** Red: section Lobatae; white: Quercus; live: Virentes; turkey: Cerris. Trees cross far more readily within one than between two. */
 export type Section = 'red' | 'white' | 'live' | 'turkey';
 
@@ -210,6 +212,8 @@ export function resolveSpecies(text: string): ResolvedSpecies {
     .replace(/[\s_]+/g, ' ')
     .trim();
   if (clean === '') return unknown('no species recorded');
+  const code = resolveCode(clean);
+  if (code) return code;
   const hybrid = resolveHybrid(clean);
   if (hybrid) return hybrid;
   if (DOUBT.test(clean)) return unknown(`"${clean}" is written with doubt`);
@@ -238,6 +242,32 @@ function resolveHybrid(clean: string): ResolvedSpecies | null {
   if (a.species < 0 || b.species < 0) return unknown(`"${clean}": ${a.species < 0 ? a.note : b.note}`);
   if (a.species === b.species) return unknown(`"${clean}": both parents are the same species`);
   return { species: a.species, hybrid: b.species, note: [a.note, b.note].filter(Boolean).join('; ') };
+}
+
+/** "QUAL", "802"; four letters without their number ("QUMA") only where they fit one oak of the table. */
+function resolveCode(clean: string): ResolvedSpecies | null {
+  const upper = clean.toUpperCase();
+  if (!/^(QU[A-Z]{2}\d{0,2}|8\d\d)$/.test(upper)) return null;
+  const epithet = Object.hasOwn(CODES, upper) ? CODES[upper] : null;
+  if (epithet !== null)
+    return {
+      species: scientific.get(epithet) ?? -1,
+      hybrid: -1,
+      note: `the code ${upper} is read as Quercus ${epithet}`,
+    };
+  if (upper.length !== 4) return unknown(`"${clean}" is not a code in the table of oaks`);
+  const letters = upper.slice(2).toLowerCase();
+  const fitting = OAKS.filter((o) =>
+    [o.name.slice('Quercus '.length), ...o.synonyms].some((e) => e.startsWith(letters)),
+  );
+  if (fitting.length !== 1)
+    return unknown(
+      fitting.length === 0
+        ? `"${clean}" is not a code in the table of oaks`
+        : `"${clean}" may stand for ${fitting.map((o) => o.name).join(', ')}`,
+    );
+  const { name } = fitting[0];
+  return { species: OAKS.indexOf(fitting[0]), hybrid: -1, note: `the code ${upper} is read as ${name}` };
 }
 
 function resolveOne(clean: string): ResolvedSpecies {

@@ -1,4 +1,5 @@
 import { describe, expect, test } from 'vitest';
+import { CODES } from '../../../src/domain/species/codes.ts';
 import { AMBIGUOUS, NAMED_HYBRIDS, OAKS, resolveSpecies } from '../../../src/domain/species/species.ts';
 
 const nameOf = (text: string): string | undefined => OAKS[resolveSpecies(text).species]?.name;
@@ -117,4 +118,31 @@ test('names that older works used otherwise carry a note', () => {
   expect(resolveSpecies('Q. prinus L.').note).toMatch(/montana/);
   expect(resolveSpecies('Quercus texana').note).toMatch(/Nuttall/);
   expect(resolveSpecies('Quercus alba').note).toBe('');
+});
+
+describe('codes of inventories', () => {
+  test('each stands for an oak of the table and says so', () => {
+    for (const [code, epithet] of Object.entries(CODES)) {
+      expect([code, nameOf(code)]).toEqual([code, `Quercus ${epithet}`]);
+      expect(resolveSpecies(code).note).toContain(epithet);
+    }
+  });
+  // The letters are told by the name itself: two of the genus, two of the epithet.
+  test('letters fit the epithet or a synonym', () => {
+    for (const [code, epithet] of Object.entries(CODES)) {
+      if (!code.startsWith('QU')) continue;
+      const oak = OAKS.find((o) => o.name === `Quercus ${epithet}`);
+      const names = [epithet, ...(oak?.synonyms ?? [])];
+      expect([code, names.some((n) => n.startsWith(code.slice(2, 4).toLowerCase()))]).toEqual([code, true]);
+    }
+  });
+  test('four letters that fit several are not guessed', () => {
+    expect(resolveSpecies('QUMA').note).toMatch(/macrocarpa.*marilandica/);
+    expect(resolveSpecies('QUPR').species).toBe(-1);
+    expect(resolveSpecies('QUXX').note).toMatch(/not a code/);
+    expect(resolveSpecies('QUMA9').species).toBe(-1);
+    expect(resolveSpecies('899').species).toBe(-1);
+    expect(nameOf('qual')).toBe('Quercus alba');
+    expect(nameOf('QUCO')).toBe('Quercus coccinea');
+  });
 });
