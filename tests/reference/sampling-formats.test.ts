@@ -53,7 +53,8 @@ describe('cells equal those that GDAL reads', () => {
       raster.transform.forEach((x, i) =>
         expect(Math.abs(x - place[i]), `place ${i}`).toBeLessThan(1e-5 * cell),
       );
-      for (const { band, type, cells } of want.bands) {
+      for (const { band, type, cells, description } of want.bands) {
+        if (file.endsWith('.tif')) expect(raster.bands[band - 1].description).toBe(description);
         const values = await raster.sample(
           band,
           Float64Array.from(cells, (c) => ((c[0] + turned) % want.size[0]) + 0.5),
@@ -66,6 +67,9 @@ describe('cells equal those that GDAL reads', () => {
           const at = `band ${band} (${type}), column ${col}, row ${row}: ${own} against ${gdal}`;
           if (gdal === null) expect(own, at).toBeNaN();
           // Text is held to all digits here, to 32 bits by GDAL.
+          // Two decoders of JPEG round in their own ways, and spread colours, stored for every other cell, in their own.
+          else if (file.startsWith('t-jpeg'))
+            expect(Math.abs(own - gdal), at).toBeLessThanOrEqual(file.includes('colour') ? 8 : 2);
           else if (file.endsWith('.asc'))
             expect(Math.abs(own - gdal), at).toBeLessThanOrEqual(2 ** -24 * Math.abs(gdal));
           else expect(Math.abs(own - gdal), at).toBeLessThanOrEqual(1e-14 * Math.abs(gdal));

@@ -11,9 +11,9 @@ export interface CellType {
 }
 
 const KINDS: Readonly<Record<number, CellType['kind']>> = { 1: 'UInt', 2: 'Int', 3: 'Float' };
-/** Widths of cells that are read, by kind. */
+/** Widths of cells that are read, by kind. Whole numbers of odd widths over 16 bits are not taken apart by the library. */
 const WIDTHS: Readonly<Record<CellType['kind'], readonly number[]>> = {
-  UInt: [1, 2, 4, 8, 12, 16, 32],
+  UInt: [1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12, 13, 14, 15, 16, 32],
   Int: [8, 16, 32],
   Float: [16, 32, 64],
 };

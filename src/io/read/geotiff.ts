@@ -1,21 +1,24 @@
 /** GeoTIFF and cloud-optimized GeoTIFF through the geotiff library, read by slices of a Source. */
 import { GeoTIFF, type GeoTIFFImage } from 'geotiff';
 import { fail, ok, type Note, type Result } from '../../domain/base/result.ts';
-import { crsFrom } from '../crs.ts';
-import { crsFromGeoKeys } from '../crsGeoKeys.ts';
 import type { Source } from '../source.ts';
+import type { AuxBand } from './auxXml.ts';
 import { BlockRaster } from './blockRaster.ts';
-import { freshKey, sharedBlocks } from './blocks.ts';
+import { freshKey, sharedBlocks, type BlockCache } from './blocks.ts';
+
 import { cellType, typeName } from './cellType.ts';
 import { checkDirectories } from './geotiffDirectory.ts';
 import { cutOf, levelOf } from './geotiffLevel.ts';
 import { adapted } from './geotiffSource.ts';
-import { bandMetas, pixelTransform } from './geotiffTags.ts';
+import { geotiffClasses } from './geotiffClasses.ts';
+import { geotiffPlace } from './geotiffPlace.ts';
+import { bandMetas } from './geotiffTags.ts';
 import type { Level } from './levels.ts';
 import { placedRaster } from './placedRaster.ts';
-import type { Raster } from './raster.ts';
+import type { BandMeta, Raster } from './raster.ts';
 import { trouble } from './trouble.ts';
 import type { Format, Opened, ReadOptions } from './types.ts';
+import { LERC } from './unpackers.ts';
 
 export const geotiff: Format = {
   id: 'geotiff',
@@ -28,19 +31,19 @@ export const geotiff: Format = {
     return little || big;
   },
   async read(source, options) {
-    const raster = await openGeotiff(source, options);
-    if (!raster.ok) return raster;
-    const r = raster.value;
-    const result: Opened = {
+    const opened = await openWithClasses(source, options, sharedBlocks);
+    if (!opened.ok) return opened;
+    const { raster, classes } = opened.value;
+    return ok({
       file: source.name,
       format: 'GeoTIFF',
-      content: { kind: 'raster', raster: r },
-      crs: r.crs,
-      extent: r.extent,
-      count: r.bands.length,
-      notes: r.notes,
-    };
-    return ok(result);
+      content: { kind: 'raster', raster },
+      crs: raster.crs,
+      extent: raster.extent,
+      count: raster.bands.length,
+      notes: raster.notes,
+      ...(classes.length > 0 ? { classes } : {}),
+    });
   },
 };
 
@@ -54,6 +57,15 @@ export async function openGeotiff(
   options: ReadOptions = {},
   cache = sharedBlocks,
 ): Promise<Result<Raster>> {
+  const opened = await openWithClasses(source, options, cache);
+  return opened.ok ? ok(opened.value.raster) : opened;
+}
+
+async function openWithClasses(
+  source: Source,
+  options: ReadOptions,
+  cache: BlockCache,
+): Promise<Result<{ raster: Raster; classes: NonNullable<Opened['classes']> }>> {
   const sound = await checkDirectories(source);
   if (!sound.ok) return sound;
   try {
@@ -70,22 +82,21 @@ export async function openGeotiff(
         `holds cells of a type that is not read (${typeName(full)})`,
         'Convert it to whole numbers of up to 32 bits or to floating-point numbers.',
       );
-    const transform = await pixelTransform(full);
-    const keys = full.getGeoKeys();
-    if (!transform) {
-      const points = full.fileDirectory.hasTag('ModelTiepoint');
+    if (
+      type.kind === 'UInt' &&
+      type.bits === 32 &&
+      Number(full.fileDirectory.getValue('Compression')) === LERC
+    )
       return fail(
-        'crs',
+        'format',
         source.name,
-        points
-          ? 'is tied to the ground by single points, not by a regular grid'
-          : 'does not say where its cells lie (no position in the file)',
-        points ? 'Warp it to a grid first.' : 'Give a GeoTIFF with its georeference inside.',
+        'holds unsigned 32-bit numbers packed with LERC, which cannot be unpacked',
+        'Write it again with deflate, LZW or ZSTD.',
       );
-    }
-    const crs = await (options.crs ? crsFrom(options.crs, source.name) : crsFromGeoKeys(keys, source.name));
-    if (!crs.ok) return crs;
-    const bands = await bandMetas(full);
+    const place = await geotiffPlace(full, source, options);
+    if (!place.ok) return place;
+    const { transform, crs, aux, notes } = place.value;
+    const bands = (await bandMetas(full)).map((meta, i) => withAux(meta, aux?.bands.get(i + 1)));
     const key = freshKey(source.name);
     const levels = levelsOf(images, key);
     if (levels === 'huge')
@@ -97,11 +108,32 @@ export async function openGeotiff(
       );
     if (levels === 'damaged' || (await cutShort(full, source.size)))
       return fail('format', source.name, 'is damaged or cut short', 'Get the file again.');
-    const raster = new BlockRaster(source.name, key, levels, bands, crs.value, transform, cache);
-    return placedRaster(raster, source.name, crs.value, notesOf(full, source.name));
+    const raster = placedRaster(
+      new BlockRaster(source.name, key, levels, bands, crs, transform, cache),
+      source.name,
+      crs,
+      [...notesOf(full, source.name), ...notes],
+    );
+    if (!raster.ok) return raster;
+    const classes = await geotiffClasses(full, source, aux);
+    return classes.ok ? ok({ raster: raster.value, classes: classes.value }) : classes;
   } catch (error) {
     return trouble(error, source.name);
   }
+}
+
+/** What the file leaves open, the .aux.xml beside it may say. */
+function withAux(meta: BandMeta, aux: AuxBand | undefined): BandMeta {
+  if (!aux) return meta;
+  const plain = meta.scale === 1 && meta.offset === 0;
+  return {
+    ...meta,
+    nodata:
+      meta.nodata ?? (aux.nodata !== null && meta.dtype === 'Float32' ? Math.fround(aux.nodata) : aux.nodata),
+    scale: plain ? (aux.scale ?? 1) : meta.scale,
+    offset: plain ? (aux.offset ?? 0) : meta.offset,
+    description: meta.description || (aux.description ?? ''),
+  };
 }
 
 /** Bits of the subfile type (TIFF 6.0, NewSubfileType): a smaller version; a mask. */

@@ -1,6 +1,7 @@
 /** What the tags of a GeoTIFF say of its cells: where they lie, and how stored numbers become values. */
 import type { GeoTIFFImage } from 'geotiff';
 import type { Affine, BandMeta } from './raster.ts';
+import { resolve } from './xml.ts';
 
 /** Pixel to CRS, for the upper-left corner of the first cell; null where the file does not say. */
 export async function pixelTransform(image: GeoTIFFImage): Promise<Affine | null> {
@@ -66,11 +67,8 @@ function finite(text: string | null, otherwise: number): number {
 function metadata(text: string, band: number, role: string): string | null {
   for (const [, attributes, value] of text.matchAll(/<Item\s+([^>]*)>([^<]*)<\/Item>/g)) {
     if (new RegExp(`sample="${band}"`).test(attributes) && new RegExp(`role="${role}"`).test(attributes)) {
-      return value
-        .replaceAll('&lt;', '<')
-        .replaceAll('&gt;', '>')
-        .replaceAll('&quot;', '"')
-        .replaceAll('&amp;', '&');
+      // GDAL writes the references of XML twice over, and reads them so.
+      return resolve(resolve(value));
     }
   }
   return null;

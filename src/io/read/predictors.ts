@@ -54,3 +54,14 @@ export function halves(stored: Uint16Array): Float32Array {
     return exponent === 0 ? sign * fraction * 2 ** -24 : sign * (1 + fraction / 1024) * 2 ** (exponent - 15);
   });
 }
+
+/** TIFF 6.0, section 21: brightness and two differences of colour (ITU-R BT.601) to red, green and blue, in place. */
+export function coloursFromYCbCr(cells: Uint8Array): void {
+  const part = (x: number): number => Math.max(0, Math.min(255, Math.round(x)));
+  for (let i = 0; i + 2 < cells.length; i += 3) {
+    const [y, cb, cr] = [cells[i], cells[i + 1] - 128, cells[i + 2] - 128];
+    cells[i] = part(y + 1.402 * cr);
+    cells[i + 1] = part(y - 0.344136 * cb - 0.714136 * cr);
+    cells[i + 2] = part(y + 1.772 * cb);
+  }
+}

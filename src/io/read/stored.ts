@@ -2,10 +2,13 @@ import type { GeoTIFFImage } from 'geotiff';
 import type { Cells } from './blocks.ts';
 import { viewed, type CellType } from './cellType.ts';
 import { decoderOf, type Decoder } from './decoder.ts';
-import { halves, swap, undoDifferences, undoFloatDifferences } from './predictors.ts';
+import { coloursFromYCbCr, halves, swap, undoDifferences, undoFloatDifferences } from './predictors.ts';
 import { LERC, unpackersReady, ZSTD } from './unpackers.ts';
 import { sizedFrame } from './zstdFrame.ts';
 
+const JPEG = 7;
+/** PhotometricInterpretation. */
+const YCBCR = 6;
 /** Bytes that one packed byte can stand for: none; LZW with strings of 4096 for 9 bits; deflate (RFC 1951); PackBits. */
 const MOST_FROM_A_BYTE: Readonly<Record<number, number>> = { 1: 1, 5: 3641, 8: 1032, 32946: 1032, 32773: 64 };
 
@@ -57,5 +60,7 @@ export async function storedCells(
   else if (!spread && !image.littleEndian && method !== LERC) swap(data, type.bits / 8);
   if (predictor === 2) undoDifferences(data, type.bits, width, samples);
   if (type.kind === 'Float' && type.bits === 16) return halves(new Uint16Array(data));
+  if (method === JPEG && samples === 3 && Number(directory.getValue('PhotometricInterpretation')) === YCBCR)
+    coloursFromYCbCr(new Uint8Array(data));
   return viewed(type, data);
 }

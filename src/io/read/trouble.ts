@@ -22,6 +22,13 @@ export function trouble(error: unknown, file: string): Result<never> {
       "Allow 'wasm-unsafe-eval' in the policy that the host sends, or write the file again with deflate.",
     );
   const why = error instanceof Error ? error.message : String(error);
+  if (/createImageBitmap/.test(why))
+    return fail(
+      'format',
+      file,
+      'is packed with WebP, which only a browser unpacks',
+      'Write it again with deflate, LZW or ZSTD.',
+    );
   if (/compression method/i.test(why)) {
     const code = /\d+/.exec(why)?.[0] ?? '';
     const name = PACKING[code] ?? `method ${code}`;
