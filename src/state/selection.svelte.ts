@@ -21,6 +21,8 @@ export class Selection {
   picking = $state<'site' | 'start' | 'end' | 'candidate' | null>(null);
   /** Its form takes the panel's place. */
   draft = $state.raw<Draft | null>(null);
+  /** Id of a candidate that is selected as soon as it has a row. */
+  awaited: string | null = null;
 
   select(row: number | null, openSheet = false): void {
     this.row = row;
@@ -62,5 +64,6 @@ export class Selection {
     this.sheetOpen = false;
     this.picking = null;
     this.draft = null;
+    this.awaited = null;
   }
 }

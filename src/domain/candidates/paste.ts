@@ -179,7 +179,8 @@ function headerOf(cells: ReadonlyArray<readonly string[]>): Header | null {
     columns,
     withUnit: (_column, field, text) => {
       const metres = (unit as Partial<Record<string, number>>)[field];
-      if (metres !== undefined && BARE.test(text)) return `${Number((Number(text.replace(',', '.')) * metres).toPrecision(9))} m`;
+      if (metres !== undefined && BARE.test(text))
+        return `${Number((Number(text.replace(',', '.')) * metres).toPrecision(9))} m`;
       if (
         (sign as Partial<Record<string, number>>)[field] === -1 &&
         /^\d/.test(text) &&
