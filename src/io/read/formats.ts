@@ -12,6 +12,7 @@ import { gpx } from './gpx.ts';
 import { kml } from './kml.ts';
 import { kmz } from './kmz.ts';
 import { netcdf } from './netcdf.ts';
+import { photo } from './photo.ts';
 import { shapefile } from './shapefile.ts';
 import { decodeText } from './text.ts';
 import type { Format, Opened, ReadOptions } from './types.ts';
@@ -29,6 +30,7 @@ export const formats: readonly Format[] = [
   geoparquet,
   shapefile,
   workbook,
+  photo,
   kmz,
   kml,
   gpx,
@@ -76,7 +78,7 @@ function unknown(head: Uint8Array, name: string): Failure {
     );
   if (starts(0x89, 0x50, 0x4e, 0x47) || starts(0xff, 0xd8)) return say('is a picture without a position');
   if (text.startsWith('<?xml') || text.startsWith('<kml') || text.startsWith('<gpx'))
-    return say('is an XML file (KML or GPX?), which is not read yet');
+    return say('is an XML file, but neither KML nor GPX');
   if (/\.(tiff?|fgb|shp|geojson|json|csv|tsv)$/i.test(name))
     return say(`is not what its name says (${name.split('.').at(-1)})`, 'Get the file again.');
   return say(`is not in a format that is read (${READ})`);
