@@ -10,6 +10,8 @@ const MOST_LINES = 1_000;
 const MANY_LINES = 50;
 /** After this many bad quotation marks none is believed any more. */
 const MOST_BAD = 1_000;
+/** Spaces that may stand behind a closing mark. */
+const LOOKED_BACK = 1_000;
 /** A row of more characters than this is no row. */
 export const LONGEST_ROW = 32_000_000;
 
@@ -102,7 +104,9 @@ export class RowReader {
   /** The unfinished row at hand goes on over more lines than a cell has, or over several with marks in wrong places. */
   #isUnclosed(wrong: boolean): boolean {
     if (!this.#rest.includes('"')) return false;
-    return linesIn(this.#rest, this.#dialect.newline) > (wrong ? 1 : MOST_LINES);
+    // Of a mark at the very end nobody knows yet what follows it.
+    const open = wrong && !this.#rest.slice(-LOOKED_BACK).trimEnd().endsWith('"');
+    return linesIn(this.#rest, this.#dialect.newline) > (open ? 1 : MOST_LINES);
   }
 
   /** The first line as it stands, with no belief in its quotation marks. */
