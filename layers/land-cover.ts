@@ -1,4 +1,28 @@
 import type { LayerDefinition } from '../src/domain/layers/definition.ts';
+import { NLCD } from '../src/domain/layers/landcover.ts';
+
+const COLOURS: Readonly<Record<number, string>> = {
+  11: '#466b9f',
+  12: '#d1def8',
+  21: '#dec5c5',
+  22: '#d99282',
+  23: '#eb0000',
+  24: '#ab0000',
+  31: '#b3ac9f',
+  41: '#68ab5f',
+  42: '#1c5f2c',
+  43: '#b5c58f',
+  51: '#af963c',
+  52: '#ccb879',
+  71: '#dfdfc2',
+  72: '#d1d182',
+  73: '#a3cc51',
+  74: '#82ba9e',
+  81: '#dcd939',
+  82: '#ab6c28',
+  90: '#b8d9eb',
+  95: '#6c9fb8',
+};
 
 /** Land-cover classes with the codes, names and colours of the National Land Cover Database legend (USGS; editions from
  * 2001 on: the 1992 edition used other codes). Colours of 24, 31, 41-95 from memory. */
@@ -13,27 +37,6 @@ export const landCover: LayerDefinition = {
   sampling: 'nearest',
   legend: {
     kind: 'classes',
-    classes: [
-      { value: 11, name: 'Open water', colour: '#466b9f' },
-      { value: 12, name: 'Perennial ice or snow', colour: '#d1def8' },
-      { value: 21, name: 'Developed, open space', colour: '#dec5c5' },
-      { value: 22, name: 'Developed, low intensity', colour: '#d99282' },
-      { value: 23, name: 'Developed, medium intensity', colour: '#eb0000' },
-      { value: 24, name: 'Developed, high intensity', colour: '#ab0000' },
-      { value: 31, name: 'Barren land', colour: '#b3ac9f' },
-      { value: 41, name: 'Deciduous forest', colour: '#68ab5f' },
-      { value: 42, name: 'Evergreen forest', colour: '#1c5f2c' },
-      { value: 43, name: 'Mixed forest', colour: '#b5c58f' },
-      { value: 51, name: 'Dwarf scrub', colour: '#af963c' },
-      { value: 52, name: 'Shrub or scrub', colour: '#ccb879' },
-      { value: 71, name: 'Grassland or herbaceous', colour: '#dfdfc2' },
-      { value: 72, name: 'Sedge or herbaceous', colour: '#d1d182' },
-      { value: 73, name: 'Lichens', colour: '#a3cc51' },
-      { value: 74, name: 'Moss', colour: '#82ba9e' },
-      { value: 81, name: 'Pasture or hay', colour: '#dcd939' },
-      { value: 82, name: 'Cultivated crops', colour: '#ab6c28' },
-      { value: 90, name: 'Woody wetlands', colour: '#b8d9eb' },
-      { value: 95, name: 'Emergent herbaceous wetlands', colour: '#6c9fb8' },
-    ],
+    classes: NLCD.map(({ value, name }) => ({ value, name, colour: COLOURS[value] })),
   },
 };

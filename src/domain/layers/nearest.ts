@@ -18,8 +18,8 @@ export interface ShapeIndex {
   readonly tree: Flatbush | null;
   /** Inside of areas; null for lines and spots. */
   readonly inside: AreaIndex | null;
-  /** west, south, east, north of all shapes, degrees. */
-  readonly extent: readonly [number, number, number, number];
+  /** west, south, east, north of the shapes of each layer, degrees. */
+  readonly extents: ReadonlyArray<readonly [number, number, number, number]>;
   readonly shapes: number;
 }
 
@@ -38,7 +38,7 @@ export interface NearestOptions {
   /** Radius for counting shapes, metres. */
   readonly within?: number;
   /**
-   * Places further than this outside the extent of all shapes are not known rather than far: a layer of one county says
+   * Places further than this outside the extent of every layer are not known rather than far: a layer of one county says
    * nothing of the next. Infinite where absence itself is meant (a native range).
    */
   readonly reach?: number;
@@ -46,15 +46,22 @@ export interface NearestOptions {
   readonly keep?: (shape: number) => boolean;
 }
 
-export const areaShapes = (areas: readonly Area[]): ShapeIndex =>
+/** Shapes of one layer, or of several together: they are numbered on from layer to layer. */
+export const areaShapes = (...layers: ReadonlyArray<readonly Area[]>): ShapeIndex =>
   build(
-    areas.map((a) => a.geometry.flat()),
-    areas,
+    layers.map((areas) => areas.map((a) => a.geometry.flat())),
+    layers.flat(),
   );
-export const trackShapes = (tracks: readonly Track[]): ShapeIndex => build(tracks.map((t) => t.lines));
-export const spotShapes = (spots: readonly Spot[]): ShapeIndex => build(spots.map((s) => [[[s.lon, s.lat]]]));
+export const trackShapes = (...layers: ReadonlyArray<readonly Track[]>): ShapeIndex =>
+  build(layers.map((tracks) => tracks.map((t) => t.lines)));
+export const spotShapes = (...layers: ReadonlyArray<readonly Spot[]>): ShapeIndex =>
+  build(layers.map((spots) => spots.map((s) => [[[s.lon, s.lat]]])));
 
-function build(shapes: ReadonlyArray<readonly Line[]>, areas: readonly Area[] | null = null): ShapeIndex {
+function build(
+  layers: ReadonlyArray<ReadonlyArray<readonly Line[]>>,
+  areas: readonly Area[] | null = null,
+): ShapeIndex {
+  const shapes = layers.flat();
   let n = 0;
   for (const lines of shapes) for (const line of lines) n += Math.max(1, line.length - 1);
   const ends = new Float64Array(4 * n);
@@ -79,18 +86,28 @@ function build(shapes: ReadonlyArray<readonly Line[]>, areas: readonly Area[] | 
     }
   });
   const inside = areas ? areaIndex(areas.map((a) => a.geometry)) : null;
-  let [west, south, east, north] = [Infinity, Infinity, -Infinity, -Infinity];
+  const extents = layers.map((): [number, number, number, number] => [
+    Infinity,
+    Infinity,
+    -Infinity,
+    -Infinity,
+  ]);
   const tree = at > 0 ? new Flatbush(at) : null;
-  for (let e = 0; e < 4 * at; e += 4) {
+  let layer = 0;
+  let past = layers[0]?.length ?? 0;
+  for (let s = 0; s < at; s++) {
+    while (shape[s] >= past) past += layers[++layer].length;
+    const e = 4 * s;
     const left = Math.min(ends[e], ends[e + 2]);
     const right = Math.max(ends[e], ends[e + 2]);
     const low = Math.min(ends[e + 1], ends[e + 3]);
     const high = Math.max(ends[e + 1], ends[e + 3]);
     tree?.add(left, mercator(low), right, mercator(high));
-    west = Math.min(west, left);
-    south = Math.min(south, low);
-    east = Math.max(east, right);
-    north = Math.max(north, high);
+    const box = extents[layer];
+    box[0] = Math.min(box[0], left);
+    box[1] = Math.min(box[1], low);
+    box[2] = Math.max(box[2], right);
+    box[3] = Math.max(box[3], high);
   }
   tree?.finish();
   return {
@@ -99,7 +116,7 @@ function build(shapes: ReadonlyArray<readonly Line[]>, areas: readonly Area[] | 
     line: lineOf.subarray(0, at),
     tree,
     inside,
-    extent: [west, south, east, north],
+    extents,
     shapes: shapes.length,
   };
 }
@@ -127,7 +144,7 @@ export function nearest(
   const count = new Float64Array(n).fill(NaN);
   const which = new Int32Array(n).fill(-1);
   const segment = new Int32Array(n).fill(-1);
-  const { tree, ends, shape, inside, extent } = index;
+  const { tree, ends, shape, inside, extents } = index;
   if (tree === null) return { metres, which, segment, count };
   const seen = new Int32Array(index.shapes).fill(-1);
   const kept = keep ? (s: number): boolean => keep(shape[s]) : undefined;
@@ -136,9 +153,8 @@ export function nearest(
     const y = lat[i];
     if (!Number.isFinite(x) || !Number.isFinite(y)) continue;
     const { lonMetres, latMetres } = localFrame(y);
-    const outX = Math.max(extent[0] - x, x - extent[2], 0) * lonMetres;
-    const outY = Math.max(extent[1] - y, y - extent[3], 0) * latMetres;
-    if (Math.hypot(outX, outY) > reach) continue;
+    if (reach < Infinity && extents.every((box) => outside(box, x, y, lonMetres, latMetres) > reach))
+      continue;
     const held = inside ? inside.areaOf(x, y) : -1;
     const holder = held >= 0 && (!keep || keep(held)) ? held : -1;
     let best = 0;
@@ -173,6 +189,19 @@ export function nearest(
     count[i] = near;
   }
   return { metres, which, segment, count };
+}
+
+/** Metres from a place to a box, 0 inside. */
+function outside(
+  box: readonly [number, number, number, number],
+  x: number,
+  y: number,
+  lonMetres: number,
+  latMetres: number,
+): number {
+  const outX = Math.max(box[0] - x, x - box[2], 0) * lonMetres;
+  const outY = Math.max(box[1] - y, y - box[3], 0) * latMetres;
+  return Math.hypot(outX, outY);
 }
 
 /**

@@ -20,8 +20,10 @@ export interface Measures {
   readonly slope: Float64Array;
   /** Index into the zones list, -1 outside all zones or no zones loaded. */
   readonly zone: Int32Array;
-  /** Land-cover class code at the candidate. */
+  /** Land-cover value at the candidate, as the raster has it. */
   readonly cover: Float64Array;
+  /** What that value counts as: index into GROUNDS, -1 nothing. */
+  readonly ground: Int8Array;
   /** Share of developed land within 100 m and within 500 m, 0-1. */
   readonly developed100: Float64Array;
   readonly developed500: Float64Array;

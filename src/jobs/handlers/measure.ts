@@ -7,15 +7,14 @@ import type { Candidates } from '../../domain/candidates/candidates.ts';
 import { kin } from '../../domain/candidates/kin.ts';
 import { roadRow } from '../../domain/candidates/roadRow.ts';
 import { areaIndex } from '../../domain/layers/areaIndex.ts';
-import { GROUNDS, groundShares, groundTable } from '../../domain/layers/landcover.ts';
 import { areaShapes, nearest, spotShapes, trackShapes } from '../../domain/layers/nearest.ts';
 import { drivable } from '../../domain/layers/roads.ts';
 import { settingOfArea } from '../../domain/layers/settings.ts';
-import { slopeDegrees } from '../../domain/layers/terrain.ts';
 import { rangeDistance } from '../../domain/candidates/rangeDistance.ts';
 import type { Measures, Provenance } from '../../domain/vetting/vetting.ts';
-import type { Raster } from '../../io/read/raster.ts';
+import type { Content } from '../../io/read/types.ts';
 import { layersOf, type Desk, type OpenLayer } from './desk.ts';
+import { coverAt, reliefAt } from './ground.ts';
 import type { Memo } from './matchColumns.ts';
 import { zonesOn } from './zonesOn.ts';
 
@@ -30,16 +29,15 @@ export interface Measured {
   readonly provenance: Readonly<Partial<Record<keyof Measures, Provenance>>>;
 }
 
-const unknown = (n: number): Float64Array => new Float64Array(n).fill(NaN);
+type FeaturesOf<K> = Extract<Content, { kind: K }> extends { features: infer F } ? F : never;
 
-const rasterOf = (layer: OpenLayer | undefined): Raster | null =>
-  layer?.opened.content.kind === 'raster' ? layer.opened.content.raster : null;
+const unknown = (n: number): Float64Array => new Float64Array(n).fill(NaN);
 
 /** Definition of the layer that each measure is read from. */
 const READ_FROM: Readonly<Record<string, ReadonlyArray<keyof Measures>>> = {
   elevation: ['elevation', 'slope'],
   zones: ['zone'],
-  'land-cover': ['cover', 'developed100', 'developed500', 'forest100'],
+  'land-cover': ['cover', 'ground', 'developed100', 'developed500', 'forest100'],
   buildings: ['building', 'buildings100'],
   roads: ['road', 'drivable', 'roadRow'],
   inventory: ['inventory'],
@@ -47,16 +45,38 @@ const READ_FROM: Readonly<Record<string, ReadonlyArray<keyof Measures>>> = {
   'native-range': ['range'],
 };
 
-/** What each measure was read from, as the sheet shows it. */
+/** Layers of a definition that are measured; of zones one alone. */
+const measured = (desk: Desk, definition: string): OpenLayer[] =>
+  definition === 'zones' ? layersOf(desk, definition).slice(0, 1) : layersOf(desk, definition);
+
+/** What each measure was read from, as the sheet shows it; several layers in one line. */
 function provenanceIn(desk: Desk): Partial<Record<keyof Measures, Provenance>> {
   const provenance: Partial<Record<keyof Measures, Provenance>> = {};
   for (const [definition, names] of Object.entries(READ_FROM)) {
-    const [layer] = layersOf(desk, definition);
-    if (!layer) continue;
-    const { title = layer.definition.title, source, date } = layer.entry;
-    for (const name of names) provenance[name] = { layer: title, source, date };
+    const layers = measured(desk, definition);
+    if (layers.length === 0) continue;
+    const all = (text: (l: OpenLayer) => string): string =>
+      [...new Set(layers.map(text).filter((t) => t !== ''))].join('; ');
+    const from = {
+      layer: all((l) => l.entry.title ?? l.definition.title),
+      source: all((l) => l.entry.source),
+      date: all((l) => l.entry.date),
+    };
+    for (const name of names) provenance[name] = from;
   }
   return provenance;
+}
+
+/**
+ * What the measures of places hang on besides the open files: which layers, in which order, and what their entries say of
+ * values. It is edited without a file being opened again.
+ */
+function measuredFrom(desk: Desk): string {
+  return `measures ${JSON.stringify(
+    Object.keys(READ_FROM).map((definition) =>
+      measured(desk, definition).map(({ entry }) => [entry.id, entry.band, entry.classes ?? {}]),
+    ),
+  )}`;
 }
 
 /**
@@ -71,7 +91,10 @@ export async function measure(
   work: Work,
   memo: Memo,
 ): Promise<Result<Measured>> {
-  const read = await memo('measures', () => measurePlaces(desk, candidates, work));
+  const key = measuredFrom(desk);
+  for (const held of desk.memo.keys())
+    if (held.startsWith('measures ') && held !== key) desk.memo.delete(held);
+  const read = await memo(key, () => measurePlaces(desk, candidates, work));
   if (!read.ok) return read;
   const n = candidates.n;
   const distance = unknown(n);
@@ -98,64 +121,59 @@ async function measurePlaces(desk: Desk, candidates: Candidates, work: Work): Pr
     await work.pause?.();
   };
 
+  const features = <K extends 'polygon' | 'line' | 'point'>(definition: string, kind: K): FeaturesOf<K>[] =>
+    layersOf(desk, definition).flatMap(({ opened }) =>
+      opened.content.kind === kind ? [opened.content.features as FeaturesOf<K>] : [],
+    );
+
   await next('elevations read');
-  const [terrain] = layersOf(desk, 'elevation');
-  const relief = await elevationAndSlope(rasterOf(terrain), terrain?.entry.band ?? 1, lon, lat, work);
+  const relief = await reliefAt(layersOf(desk, 'elevation'), lon, lat, work);
   if (!relief.ok) return relief;
 
   await next('zones looked up');
   const zone = zonesOn(desk)?.zonesOf(lon, lat) ?? new Int32Array(n).fill(-1);
 
   await next('land cover read');
-  const [cover] = layersOf(desk, 'land-cover');
-  const ground = await groundAround(rasterOf(cover), cover?.entry.band ?? 1, lon, lat, work);
+  const ground = await coverAt(layersOf(desk, 'land-cover'), lon, lat, work);
   if (!ground.ok) return ground;
 
   await next('buildings measured');
-  const [buildings] = layersOf(desk, 'buildings');
+  const buildings = features('buildings', 'polygon');
   const near =
-    buildings?.opened.content.kind === 'polygon'
-      ? nearest(areaShapes(buildings.opened.content.features), lon, lat, {
-          within: NEAR_BUILDINGS_METRES,
-          reach: REACH_METRES,
-        })
+    buildings.length > 0
+      ? nearest(areaShapes(...buildings), lon, lat, { within: NEAR_BUILDINGS_METRES, reach: REACH_METRES })
       : null;
 
   await next('roads measured');
-  const [roads] = layersOf(desk, 'roads');
-  const tracks = roads?.opened.content.kind === 'line' ? roads.opened.content.features : null;
-  const lines = tracks ? trackShapes(tracks) : null;
+  const roads = features('roads', 'line');
+  const tracks = roads.flat();
+  const lines = roads.length > 0 ? trackShapes(...roads) : null;
   const road = lines ? nearest(lines, lon, lat, { reach: REACH_METRES }) : null;
-  const drive =
-    lines && tracks
-      ? nearest(lines, lon, lat, { reach: REACH_METRES, keep: (s) => drivable(tracks[s].attributes) })
-      : null;
+  const drive = lines
+    ? nearest(lines, lon, lat, { reach: REACH_METRES, keep: (s) => drivable(tracks[s].attributes) })
+    : null;
 
   await next('inventories compared');
-  const inventories = layersOf(desk, 'inventory');
-  const entries = inventories.flatMap((l) =>
-    l.opened.content.kind === 'point' ? l.opened.content.features : [],
-  );
+  const inventories = features('inventory', 'point');
 
   await next('settings looked up');
-  const [settings] = layersOf(desk, 'settings');
   const setting = new Int16Array(n).fill(-1);
-  if (settings?.opened.content.kind === 'polygon') {
-    const areas = settings.opened.content.features;
-    const kinds = areas.map((a) => settingOfArea(a.attributes));
-    const { areaOf } = areaIndex(areas.map((a) => a.geometry));
+  const areas = features('settings', 'polygon')
+    .flat()
+    .map((a) => ({ shape: a.geometry, kind: settingOfArea(a.attributes) }))
+    // An area whose words name no setting hides none that lies under it.
+    .filter((a) => a.kind >= 0);
+  if (areas.length > 0) {
+    const { areaOf } = areaIndex(areas.map((a) => a.shape));
     for (let i = 0; i < n; i++) {
       const area = areaOf(lon[i], lat[i]);
-      if (area >= 0) setting[i] = kinds[area];
+      if (area >= 0) setting[i] = areas[area].kind;
     }
   }
 
   await next('native ranges measured');
-  const [range] = layersOf(desk, 'native-range');
-  const outside =
-    range?.opened.content.kind === 'polygon'
-      ? rangeDistance(range.opened.content.features, candidates)
-      : unknown(n);
+  const ranges = features('native-range', 'polygon').flat();
+  const outside = ranges.length > 0 ? rangeDistance(ranges, candidates) : unknown(n);
 
   work.progress?.(steps, steps, 'layers measured');
   return ok({
@@ -168,61 +186,10 @@ async function measurePlaces(desk: Desk, candidates: Candidates, work: Work): Pr
     drivable: drive?.metres ?? unknown(n),
     roadRow: lines && road ? roadRow(candidates, lines, road) : unknown(n),
     inventory:
-      entries.length > 0
-        ? nearest(spotShapes(entries), lon, lat, { reach: REACH_METRES }).metres
+      inventories.length > 0
+        ? nearest(spotShapes(...inventories), lon, lat, { reach: REACH_METRES }).metres
         : unknown(n),
     setting,
     range: outside,
-  });
-}
-
-async function elevationAndSlope(
-  raster: Raster | null,
-  band: number,
-  lon: Float64Array,
-  lat: Float64Array,
-  work: Work,
-): Promise<Result<Pick<Measures, 'elevation' | 'slope'>>> {
-  const n = lon.length;
-  if (!raster) return ok({ elevation: unknown(n), slope: unknown(n) });
-  const { col, row } = raster.toPixel(lon, lat);
-  const elevation = await raster.sample(band, col, row, 'bilinear', work);
-  if (!elevation.ok) return elevation;
-  const windows = await raster.window3(band, col, row, work);
-  if (!windows.ok) return windows;
-  const cell = raster.cellMetres;
-  const slope = Float64Array.from({ length: n }, (_, i) => slopeDegrees(windows.value, 9 * i, cell, cell));
-  return ok({ elevation: elevation.value, slope });
-}
-
-async function groundAround(
-  raster: Raster | null,
-  band: number,
-  lon: Float64Array,
-  lat: Float64Array,
-  work: Work,
-): Promise<Result<Pick<Measures, 'cover' | 'developed100' | 'developed500' | 'forest100'>>> {
-  const n = lon.length;
-  if (!raster)
-    return ok({
-      cover: unknown(n),
-      developed100: unknown(n),
-      developed500: unknown(n),
-      forest100: unknown(n),
-    });
-  const { col, row } = raster.toPixel(lon, lat);
-  const cover = await raster.sample(band, col, row, 'nearest', work);
-  if (!cover.ok) return cover;
-  const classOf = groundTable();
-  const near = await raster.countWithin(band, col, row, 100, classOf, GROUNDS.length, work);
-  if (!near.ok) return near;
-  const wide = await raster.countWithin(band, col, row, 500, classOf, GROUNDS.length, work);
-  if (!wide.ok) return wide;
-  const within100 = groundShares(near.value);
-  return ok({
-    cover: cover.value,
-    developed100: within100.developed,
-    developed500: groundShares(wide.value).developed,
-    forest100: within100.forest,
   });
 }

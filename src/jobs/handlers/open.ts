@@ -5,6 +5,7 @@ import type { Work } from '../../domain/base/work.ts';
 import { candidatesFrom, candidatesFromSpots } from '../../domain/candidates/fromTable.ts';
 import { candidatesFromStands } from '../../domain/candidates/fromStands.ts';
 import { zonesFrom } from '../../domain/layers/zones.ts';
+import { uncounted } from '../../domain/layers/landcover.ts';
 import { takes, type LayerDefinition } from '../../domain/layers/definition.ts';
 import type { LayerEntry } from '../../domain/plan/schema.ts';
 import { openSource } from '../../io/read/formats.ts';
@@ -99,7 +100,11 @@ async function understood(
     return ok({
       ...base,
       figures: figures.value,
-      notes: [...opened.notes, ...implausible(definition, figures.value, file)],
+      notes: [
+        ...opened.notes,
+        ...implausible(definition, figures.value, file),
+        ...foreignClasses(entry, definition, figures.value, opened),
+      ],
     });
   }
   if (definition.id === 'zones' && content.kind === 'polygon') {
@@ -149,6 +154,18 @@ function implausible(definition: LayerDefinition, seen: RasterFigures | null, fi
       what: `holds values from ${round(seen.least)} to ${round(seen.most)}; ${definition.title.toLowerCase()} lies within ${limits[0]} and ${limits[1]}${unit}. Check the unit and the band`,
     },
   ];
+}
+
+/** Land cover whose values are not those of the legend by which ground is judged: said at once, and again when vetted. */
+function foreignClasses(
+  entry: LayerEntry,
+  definition: LayerDefinition,
+  seen: RasterFigures | null,
+  { file, classes = [] }: Opened,
+): Note[] {
+  const what =
+    definition.role === 'land cover' && seen !== null ? uncounted(entry, seen.classes, classes) : null;
+  return what === null ? [] : [{ where: file, what }];
 }
 
 const round = (x: number): number => Number(x.toPrecision(4));

@@ -6,6 +6,7 @@ import { layerDefinition } from '../../../layers/index.ts';
 import { fail, ok, type Result } from '../../domain/base/result.ts';
 import type { Work } from '../../domain/base/work.ts';
 import { adjacencyOf } from '../../domain/layers/contacts.ts';
+import { uncounted } from '../../domain/layers/landcover.ts';
 import { SETTINGS } from '../../domain/layers/settings.ts';
 import type { LayerEntry, Plan, Planting } from '../../domain/plan/schema.ts';
 import { resolveSpecies } from '../../domain/species/species.ts';
@@ -18,6 +19,7 @@ import { weight } from '../../domain/vetting/weight.ts';
 import { editedCandidates } from './candidates.ts';
 import { adjacencyTable } from './contacts.ts';
 import { followPlan, layersOf, type Desk, type OpenLayer } from './desk.ts';
+import { reliefAt } from './ground.ts';
 import { matchColumns, type MatchResult, type MatchVariable, type Memo } from './matchColumns.ts';
 import { measure } from './measure.ts';
 import { zonesLayer, zonesOn } from './zonesOn.ts';
@@ -42,7 +44,7 @@ export async function vet(
     );
   const { site, rules } = planting;
   const memo = memoOf(desk);
-  const notes: string[] = [];
+  const notes = layerNotes(desk);
 
   const measured = await measure(desk, candidates, site, rules.hybrid.radius, work, memo);
   if (!measured.ok) return measured;
@@ -78,7 +80,7 @@ export async function vet(
     SETTINGS,
   );
   const siteValues: SiteValues = {
-    elevation: await elevationAt(desk, site.lon, site.lat),
+    elevation: await elevationAt(desk, site.lon, site.lat, work),
     zone: zonesOn(desk)?.zoneOf(site.lon, site.lat) ?? -1,
     variables: match ? Array.from(match.site) : [],
   };
@@ -120,13 +122,27 @@ const memoOf =
     return made;
   };
 
-async function elevationAt(desk: Desk, lon: number, lat: number): Promise<number> {
-  const [layer] = layersOf(desk, 'elevation');
-  if (layer?.opened.content.kind !== 'raster') return NaN;
-  const { raster } = layer.opened.content;
-  const { col, row } = raster.toPixel(Float64Array.of(lon), Float64Array.of(lat));
-  const value = await raster.sample(layer.entry.band, col, row, 'bilinear');
-  return value.ok ? value.value[0] : NaN;
+async function elevationAt(desk: Desk, lon: number, lat: number, work: Work): Promise<number> {
+  const relief = await reliefAt(
+    layersOf(desk, 'elevation'),
+    Float64Array.of(lon),
+    Float64Array.of(lat),
+    work,
+  );
+  return relief.ok ? relief.value.elevation[0] : NaN;
+}
+
+/** What the layers that were measured leave unknown, or unused. */
+function layerNotes(desk: Desk): string[] {
+  const title = (l: OpenLayer): string => l.entry.title ?? l.definition.title;
+  const [used, ...unused] = layersOf(desk, 'zones');
+  const notes = unused.map((l) => `${title(l)}: not used; zones are read from ${title(used)}`);
+  for (const layer of layersOf(desk, 'land-cover')) {
+    const { entry, figures, opened } = layer;
+    const what = figures ? uncounted(entry, figures.classes, opened.classes ?? []) : null;
+    if (what !== null) notes.push(`${title(layer)}: ${what}`);
+  }
+  return notes;
 }
 
 async function matchOf(

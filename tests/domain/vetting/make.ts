@@ -1,6 +1,7 @@
 /** Measures and rules for tests: nothing known unless it is given. */
 import * as v from 'valibot';
 import type { Candidates } from '../../../src/domain/candidates/candidates.ts';
+import { GROUNDS, groundOf } from '../../../src/domain/layers/landcover.ts';
 import { SETTINGS } from '../../../src/domain/layers/settings.ts';
 import {
   RulesSchema,
@@ -25,6 +26,11 @@ export function measures(n: number, values: Values = {}): Measures {
     slope: of('slope'),
     zone: Int32Array.from({ length: n }, (_, i) => values.zone?.[i] ?? -1),
     cover: of('cover'),
+    // Codes of the NLCD legend unless the kind of ground is given.
+    ground: Int8Array.from({ length: n }, (_, i) => {
+      const ground = groundOf(values.cover?.[i] ?? NaN);
+      return values.ground?.[i] ?? (ground === null ? -1 : GROUNDS.indexOf(ground));
+    }),
     developed100: of('developed100'),
     developed500: of('developed500'),
     forest100: of('forest100'),

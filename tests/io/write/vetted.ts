@@ -82,6 +82,7 @@ export const vetting: Vetting = {
     slope: numbers(4, NaN, 10),
     zone: Int32Array.of(0, -1, 1),
     cover: numbers(41, NaN, 42),
+    ground: Int8Array.of(4, -1, 4),
     developed100: unknown(),
     developed500: unknown(),
     forest100: unknown(),

@@ -1,4 +1,4 @@
-import { groundOf } from '../../layers/landcover.ts';
+import { GROUNDS, type Ground } from '../../layers/landcover.ts';
 import type { Piece } from './piece.ts';
 
 const WORDS = [
@@ -29,14 +29,13 @@ export const cover: Piece = {
   words: WORDS,
   check: 'load a land-cover raster, or look at an air photo',
   measure: ({ measures }) =>
-    Float64Array.from(measures.cover, (code, i) => {
-      const word = wordOf(code, measures.forest100[i]);
+    Float64Array.from(measures.ground, (ground, i) => {
+      const word = wordOf(GROUNDS[ground] ?? null, measures.forest100[i]);
       return word === null ? NaN : WORDS.indexOf(word);
     }),
 };
 
-function wordOf(code: number, forest: number): (typeof WORDS)[number] | null {
-  const ground = groundOf(code);
+function wordOf(ground: Ground | null, forest: number): (typeof WORDS)[number] | null {
   switch (ground) {
     case null:
     case 'water':
