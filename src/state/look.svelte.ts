@@ -35,11 +35,20 @@ export class Look {
   }
 }
 
+/** Degrees to each side at least: a spot alone on the map does not tell where it is, states and counties around it do. */
+const CONTEXT = 1.2;
+
 function around(boxes: readonly Box[]): Box {
   const all = boxes.reduce<[number, number, number, number]>(
     ([w, s, e, n], b) => [Math.min(w, b[0]), Math.min(s, b[1]), Math.max(e, b[2]), Math.max(n, b[3])],
     [180, 85, -180, -85],
   );
+  const [x, y] = [(all[0] + all[2]) / 2, (all[1] + all[3]) / 2];
   // The map has no poles: what lies beyond is shown up to its rim.
-  return [Math.max(-180, all[0]), Math.max(-85, all[1]), Math.min(180, all[2]), Math.min(85, all[3])];
+  return [
+    Math.max(-180, Math.min(all[0], x - CONTEXT)),
+    Math.max(-85, Math.min(all[1], y - CONTEXT)),
+    Math.min(180, Math.max(all[2], x + CONTEXT)),
+    Math.min(85, Math.max(all[3], y + CONTEXT)),
+  ];
 }
