@@ -32,10 +32,12 @@ export function pairOf(text: string): Pair | null {
     .replace(/^[([{]\s*|\s*[)\]}]$/g, '')
     .replace(/[−–]/g, '-');
   if (clean.length > 120 || !/\d/.test(clean)) return null;
-  const grid = GRID.exec(clean);
-  if (grid && Number(grid[3].replace(',', '.')) > 1000) return inGrid(grid[1], grid[2], grid[3], grid[4]);
-  const last = GRID_LAST.exec(clean);
-  if (last && Number(last[1].replace(',', '.')) > 1000) return inGrid(last[3], last[4], last[1], last[2]);
+  const first = GRID.exec(clean);
+  const last = first ? null : GRID_LAST.exec(clean);
+  const grid =
+    (first && inGrid(first[1], first[2], first[3], first[4])) ??
+    (last && inGrid(last[3], last[4], last[1], last[2]));
+  if (grid) return grid;
   const halves = split(clean);
   if (!halves) return null;
   const [a, b] = halves.map(degrees);
@@ -48,6 +50,8 @@ export function pairOf(text: string): Pair | null {
 function inGrid(zone: string, letter: string | undefined, east: string, north: string): Pair | null {
   if (Number(zone) < 1 || Number(zone) > 60) return null;
   const [x, y] = [east, north].map((t) => Number(t.replace(',', '.')));
+  // Eastings and northings as a zone has them: "38,1234; -84,5678" is no zone 38.
+  if (!(x >= 100_000 && x < 1_000_000 && y >= 0 && y <= 10_000_000)) return null;
   return { x, y, zone: zone + (letter ?? '').toUpperCase() };
 }
 
