@@ -121,6 +121,13 @@ describe('workbooks of other writers', () => {
     ]);
   });
 
+  it('Microsoft Excel for Mac (the sample of npm but-unzip, Apache-2.0)', async () => {
+    const opened = await read(fixture('excel-mac.xlsx'));
+    expect(opened.parts?.map((p) => p.name)).toEqual(['Sheet1', 'Blah']);
+    expect(tableIn(opened).columns).toEqual(['Hello!']);
+    expect(rowsOf(tableIn(opened))).toEqual([['Are excel files actually zips? Yes probably!']]);
+  });
+
   it.each(['gdal-oaks.xlsx', 'xlsxwriter-rich.xlsx'])(
     '%s: the texts and numbers that another library reads (read-excel-file 9.3)',
     async (name) => {
