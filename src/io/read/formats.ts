@@ -5,6 +5,7 @@ import { asciiGrid } from './asciiGrid.ts';
 import { csv } from './csv.ts';
 import { flatgeobuf } from './flatgeobuf.ts';
 import { geojson } from './geojson.ts';
+import { geojsonLines } from './geojsonLines.ts';
 import { geopackage } from './geopackage.ts';
 import { geoparquet } from './geoparquet.ts';
 import { geotiff } from './geotiff.ts';
@@ -15,6 +16,7 @@ import { netcdf } from './netcdf.ts';
 import { photo } from './photo.ts';
 import { shapefile } from './shapefile.ts';
 import { decodeText } from './text.ts';
+import { topojson } from './topojson.ts';
 import type { Format, Opened, ReadOptions } from './types.ts';
 import { workbook } from './workbook.ts';
 import { zipArchive } from './zipArchive.ts';
@@ -34,6 +36,8 @@ export const formats: readonly Format[] = [
   kmz,
   kml,
   gpx,
+  topojson,
+  geojsonLines,
   geojson,
   zip,
   csv,

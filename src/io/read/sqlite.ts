@@ -55,7 +55,12 @@ export async function openSqlite(bytes: Uint8Array, file: string): Promise<Resul
 /** The Failure of a database that gave way while it was read. */
 export function damaged(error: unknown, file: string): ReturnType<typeof fail> {
   if (!(error instanceof Error)) throw error;
-  return fail('format', file, `is damaged or cut short (${error.message})`, 'Get the file again.');
+  return fail(
+    'format',
+    file,
+    `is a GeoPackage that is damaged or cut short (${error.message})`,
+    'Get the file again.',
+  );
 }
 
 function reader(
