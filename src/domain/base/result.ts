@@ -4,6 +4,7 @@
  * and what to do about it. The text is written where the trouble is found, in plain words.
  */
 import type { Box } from './geo.ts';
+import type { Offer } from './mend.ts';
 
 export type FailureCode =
   | 'unreadable' // bytes cannot be had: file gone, host refuses, no ranges, no CORS
@@ -31,6 +32,8 @@ export interface Failure {
    * systems that would fit are guessed and shown.
    */
   readonly coordinates?: Box;
+  /** Mistakes of position that leave nothing to be used unless they are mended: accepting one is what to do next. */
+  readonly offers?: readonly Offer[];
 }
 
 /** Something the user should know about a result that is otherwise good (rows skipped, CRS assumed ...). */

@@ -47,14 +47,18 @@ export async function candidatesFrom(
   const { rows, lon, lat, offers } = places.value;
   if (rows.length === 0) {
     const why = log.entries()[0];
-    return fail(
+    const what = why
+      ? ` (${why.row === null ? '' : `row ${why.row}, ${why.field}: `}${why.what.replace(/; row left out$/, '')})`
+      : '';
+    const failed = fail(
       'content',
       file,
-      `none of its ${table.n} rows has a usable position${why ? ` (${why.row === null ? '' : `row ${why.row}, `}${why.field}: ${why.what.replace(/; row left out$/, '')})` : ''}`,
+      `none of its ${table.n} rows has a usable position${what}`,
       offers.length > 0
         ? `Accept what is offered: ${offers[0].what}.`
         : 'Give longitude and latitude in degrees (WGS 84), such as -84.51 and 37.98, or the coordinate system of the layer.',
     );
+    return offers.length > 0 ? { ...failed, failure: { ...failed.failure, offers } } : failed;
   }
   const described = await paced(recordsOf(table, rows, lat, columns, how, file, log), work);
   const records = { ...described.records, lon, lat };
