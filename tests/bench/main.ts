@@ -11,6 +11,7 @@ import { memorySource } from '../../src/io/source/memory.ts';
 import { createDesk } from '../../src/jobs/handlers/desk.ts';
 import { openLayer } from '../../src/jobs/handlers/open.ts';
 import { vet } from '../../src/jobs/handlers/vet.ts';
+import { largeRaster } from './largeRaster.ts';
 import proj4 from 'proj4';
 
 const ms = (x: number): number => Number(x.toFixed(1));
@@ -50,6 +51,9 @@ async function solverTotal(p: ParentProblem): Promise<{ ms: number; total: numbe
   const solved = highs.solve(text, { mip_rel_gap: 0, output_flag: false });
   return { ms: clock() - t, total: solved.ObjectiveValue };
 }
+
+// First, while nothing else is held.
+const largeFigure = await largeRaster();
 
 const choices = [];
 for (const [n, side, count] of [
@@ -187,6 +191,7 @@ const { tailMs } = await (async () => {
 
 console.log(
   JSON.stringify({
+    largeRaster: largeFigure,
     choose: choices,
     order: routeFigure,
     vetting: {

@@ -5,7 +5,7 @@
 export type Cells =
   Int8Array | Uint8Array | Int16Array | Uint16Array | Int32Array | Uint32Array | Float32Array | Float64Array;
 
-const DEFAULT_BUDGET = 640 * 1024 * 1024;
+const DEFAULT_BUDGET = 240 * 1024 * 1024;
 
 export class BlockCache {
   readonly budget: number;
