@@ -88,7 +88,11 @@ export async function largeRaster() {
     const bytes = write(path);
     const file = pathSource(path);
     if (!file.ok) throw new Error(file.failure.what);
-    const heap = (): number => process.memoryUsage().heapUsed + process.memoryUsage().external;
+    const heap = (): number => {
+      (globalThis as { gc?: () => void }).gc?.();
+      const { heapUsed, external } = process.memoryUsage();
+      return heapUsed + external;
+    };
     const before = heap();
     let read = 0;
     const counted: typeof file.value = {
