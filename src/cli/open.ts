@@ -1,11 +1,15 @@
 /** Opens files for a verb: any readable kind, with the format's own sentence where it is not. */
-import { rowsOf } from '../domain/base/table.ts';
 import { fail, ok, type Result } from '../domain/base/result.ts';
+import { columnsOf, sampleOf } from '../domain/candidates/columns.ts';
+import { lacking } from '../domain/candidates/fromTable.ts';
+import { Log } from '../domain/candidates/log.ts';
+import { placesOf } from '../domain/candidates/places.ts';
 import { openSource } from '../io/read/formats.ts';
 import type { Raster } from '../io/read/raster.ts';
 import type { Opened, ReadOptions } from '../io/read/types.ts';
-import { pathSource } from './pathSource.ts';
 import { urlSource } from '../io/source/url.ts';
+import { tableReading } from '../jobs/handlers/tableReading.ts';
+import { pathSource } from './pathSource.ts';
 
 export async function openPath(path: string, options: ReadOptions = {}): Promise<Result<Opened>> {
   const source = /^https?:\/\//.test(path) ? ok(urlSource(path)) : pathSource(path);
@@ -35,50 +39,42 @@ export interface Points {
   readonly field: (name: string) => string[] | null;
 }
 
-const LON = ['lon', 'longitude', 'lng', 'long', 'decimallongitude', 'x'];
-const LAT = ['lat', 'latitude', 'decimallatitude', 'y'];
 const ID = ['id', 'name', 'fid'];
+const LEFT_OUT = '; row left out';
 
-/** Points with id, lon, lat: a CSV with those columns, or any readable kind of points. */
+/** Points: a table whose rows say where they are (degrees, a UTM grid ...), or any readable kind of points. */
 export async function openPoints(path: string): Promise<Result<Points>> {
   const opened = await openPath(path);
   if (!opened.ok) return opened;
   const { content, file } = opened.value;
   if (content.kind === 'table') {
-    const { columns } = content.table;
-    const rows = rowsOf(content.table);
-    const lower = columns.map((c) => c.trim().toLowerCase());
-    const find = (names: readonly string[]): number =>
-      names.map((n) => lower.indexOf(n)).find((i) => i >= 0) ?? -1;
-    const [lonAt, latAt, idAt] = [find(LON), find(LAT), find(ID)];
-    if (lonAt < 0 || latAt < 0)
+    const { table } = content;
+    const columns = columnsOf(table.columns, {}, sampleOf(table));
+    const trouble = lacking(table, columns, file);
+    if (trouble) return trouble;
+    const log = new Log(file);
+    const places = await placesOf(table, columns, await tableReading({}, file, content), file, log, {});
+    if (!places.ok) return places;
+    // A point that is silently missing from the answer would be worse than none: the first bad row ends it.
+    const bad = log.entries().find((e) => e.row !== null && e.what.endsWith(LEFT_OUT));
+    if (bad)
       return fail(
         'content',
-        file,
-        `has no column for ${lonAt < 0 ? 'lon' : 'lat'} (columns: ${columns.join(', ')})`,
-        'Name the columns id, lon and lat.',
+        `${file}, row ${bad.row}, ${bad.field}`,
+        bad.what.slice(0, -LEFT_OUT.length),
+        'Correct or remove the row.',
       );
-    const lon = new Float64Array(rows.length);
-    const lat = new Float64Array(rows.length);
-    for (let i = 0; i < rows.length; i++) {
-      lon[i] = toNumber(rows[i][lonAt]);
-      lat[i] = toNumber(rows[i][latAt]);
-      if (!(Math.abs(lon[i]) <= 180) || !(Math.abs(lat[i]) <= 90)) {
-        return fail(
-          'content',
-          `${file}, row ${i + 2}`,
-          `"${rows[i][lonAt]}, ${rows[i][latAt]}" is not a position in degrees`,
-          'Correct or remove the row.',
-        );
-      }
-    }
+    const { rows, lon, lat } = places.value;
+    const idAt = columns.at.id ?? columns.at.name ?? table.columns.findIndex((c) => /^fid$/i.test(c));
+    const cells = (at: number): string[] => Array.from(rows, (row) => table.cell(row, at));
+    const written = idAt < 0 ? [] : cells(idAt);
     return ok({
-      id: rows.map((r, i) => (idAt >= 0 && r[idAt] ? r[idAt] : String(i + 1))),
+      id: Array.from(rows, (_, i) => written[i] || String(i + 1)),
       lon,
       lat,
       field: (name) => {
-        const at = columns.findIndex((c) => c.trim() === name);
-        return at < 0 ? null : rows.map((r) => r[at] ?? '');
+        const at = table.columns.findIndex((c) => c.trim() === name);
+        return at < 0 ? null : cells(at);
       },
     });
   }
@@ -99,6 +95,3 @@ export async function openPoints(path: string): Promise<Result<Points>> {
       spots.some((s) => name in s.attributes) ? spots.map((s) => String(s.attributes[name] ?? '')) : null,
   });
 }
-
-const toNumber = (text: string | undefined): number =>
-  text === undefined || text.trim() === '' ? NaN : Number(text);
