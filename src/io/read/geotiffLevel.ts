@@ -68,9 +68,13 @@ async function decodeBlock(
       const r1 = Math.min(bottom - y * storedHeight, storedHeight);
       if (cells && cells.length < ((r1 - 1) * storedWidth + c1) * stride)
         throw new Error(`block ${x}, ${y} holds too few cells`);
+      // A tile that is a block, of one band: as it is.
+      const all = width * (bottom - top);
+      if (cells && stride === 1 && width === storedWidth && r0 === 0 && r1 === bottom - top)
+        return [cells.length === all ? cells : cells.slice(0, all)];
       bands.forEach((band, i) => {
         // Made only when the first piece was unpacked: a damaged file asks for no memory.
-        const to = (out[i] ??= emptyCells(type, width * (bottom - top)));
+        const to = (out[i] ??= emptyCells(type, all));
         const sample = stride === 1 ? 0 : band;
         for (let r = r0; r < r1; r++) {
           const at = (y * storedHeight + r - top) * width + (x * storedWidth + c0 - left);
