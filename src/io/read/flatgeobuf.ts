@@ -1,11 +1,13 @@
 import { deserialize } from 'flatgeobuf/lib/mjs/geojson.js';
-import { fail, ok, type Result } from '../../domain/base/result.ts';
+import { fail, ok, type Note, type Result } from '../../domain/base/result.ts';
 import { crsFrom, crsFromEpsg, type Crs } from '../crs.ts';
 import type { Source } from '../source.ts';
 import { featuresInBox } from './flatgeobufBox.ts';
 import { flatgeobufFeatures } from './flatgeobufCheck.ts';
-import { featuresFrom, type RawFeature } from './geometry.ts';
+import type { RawFeature } from './geometry.ts';
 import type { Format } from './types.ts';
+import { vectorOpened } from './vector.ts';
+import { whole } from './whole.ts';
 
 const MAGIC = [0x66, 0x67, 0x62, 0x03, 0x66, 0x67, 0x62];
 
@@ -37,34 +39,24 @@ export const flatgeobuf: Format = {
       return fail('content', source.name, 'has nothing in this area', 'Choose a layer that covers the area.');
     const crs = await crsOf(header);
     if (!crs.ok) return crs;
-    const read = featuresFrom(raw, crs.value, source.name, options);
-    if (!read.ok) return read;
-    const { content, extent, notes, offers } = read.value;
-    const count = content.kind === 'raster' || content.kind === 'table' ? 0 : content.features.length;
-    const assumed =
-      !options.crs && !header.crs
-        ? [{ where: source.name, what: 'does not say its coordinate system; WGS 84 degrees are assumed' }]
-        : [];
-    return ok({
-      file: source.name,
-      format: 'FlatGeobuf',
-      content,
-      crs: crs.value?.name ?? 'EPSG:4326',
-      extent,
-      count,
-      notes: [...assumed, ...notes],
-      offers,
-    });
+    const where = source.name;
+    const notes: Note[] = [];
+    if (!options.crs && !header.crs)
+      notes.push({ where, what: 'does not say its coordinate system; WGS 84 degrees are assumed' });
+    if (found.value.measures) notes.push({ where, what: 'measures along the shapes (M) were dropped' });
+    return vectorOpened({ file: where, format: 'FlatGeobuf', raw, crs: crs.value, notes }, options);
   },
 };
 
-async function allFeatures(source: Source): Promise<Result<{ header: Header; raw: readonly RawFeature[] }>> {
-  const bytes = await source.readAll();
+async function allFeatures(
+  source: Source,
+): Promise<Result<{ header: Header; raw: readonly RawFeature[]; measures: boolean }>> {
+  const bytes = await whole(source);
   if (!bytes.ok) return bytes;
   const features = flatgeobufFeatures(bytes.value, source.name);
   if (!features.ok) return features;
   // The library goes round without end over an index of no features.
-  if (features.value === 0) return fail('content', source.name, 'holds no features', 'Check the file.');
+  if (features.value.count === 0) return fail('content', source.name, 'holds no features', 'Check the file.');
   const raw: RawFeature[] = [];
   let header: Header = { crs: null };
   try {
@@ -80,7 +72,7 @@ async function allFeatures(source: Source): Promise<Result<{ header: Header; raw
       'Get the file again.',
     );
   }
-  return ok({ header, raw });
+  return ok({ header, raw, measures: features.value.measures });
 }
 
 /** null: degrees on WGS 84 already. */

@@ -17,6 +17,8 @@ export interface FeaturesInBox {
   readonly header: BoxHeader;
   /** In the file's order, coordinates as in the file. */
   readonly raw: readonly RawFeature[];
+  /** Positions had measures (M), which are left out. */
+  readonly measures: boolean;
 }
 
 class Trouble extends Error {
@@ -66,7 +68,7 @@ export async function featuresInBox(
     }
     // Batches arrive in the order of the host's answers.
     found.sort((a, b) => a.id - b.id);
-    return ok({ header: reader.header, raw: found.map((f) => f.raw) });
+    return ok({ header: reader.header, raw: found.map((f) => f.raw), measures: indexed.value.measures });
   } catch (error) {
     if (error instanceof Trouble) return { ok: false, failure: error.failure };
     const why = error instanceof Error ? error.message : String(error);

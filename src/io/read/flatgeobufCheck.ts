@@ -14,7 +14,7 @@ const MOST_HEADER = 10 << 20;
 /** Bytes of one node of the index: a box and an offset. */
 const NODE_BYTES = 40;
 
-const HEADER = { columns: 7, featuresCount: 8, indexNodeSize: 9 };
+const HEADER = { measures: 4, columns: 7, featuresCount: 8, indexNodeSize: 9 };
 const FEATURE = { geometry: 0, properties: 1, columns: 2 };
 const GEOMETRY = { ends: 0, xy: 1, z: 2, m: 3, t: 4, tm: 5, parts: 7 };
 /** Bytes of one entry of the lists of a geometry. */
@@ -32,13 +32,20 @@ const MOST_DEEP = 8;
 
 class Damaged extends Error {}
 
-/** The number of features, where every length and offset stays in the file and in its feature; else what is damaged. */
-export function flatgeobufFeatures(bytes: Uint8Array, file: string): Result<number> {
+export interface FlatgeobufHeader {
+  /** Number of features. */
+  readonly count: number;
+  /** Positions have measures (M), which the library leaves out. */
+  readonly measures: boolean;
+}
+
+/** What the file holds, where every length and offset stays in the file and in its feature; else what is damaged. */
+export function flatgeobufFeatures(bytes: Uint8Array, file: string): Result<FlatgeobufHeader> {
   return guarded(file, () => countFeatures(viewOf(bytes)));
 }
 
-/** Whether the file has an index to search, told from its header alone; fails where the header is damaged. */
-export async function flatgeobufIndexed(source: Source): Promise<Result<boolean>> {
+/** The header of a file with an index to search, null where there is none; fails where the header is damaged. */
+export async function flatgeobufIndexed(source: Source): Promise<Result<FlatgeobufHeader | null>> {
   const start = await source.read(0, MAGIC_BYTES + 4);
   if (!start.ok) return start;
   const length = guarded(source.name, () => viewOf(start.value).getUint32(MAGIC_BYTES, true));
@@ -46,9 +53,9 @@ export async function flatgeobufIndexed(source: Source): Promise<Result<boolean>
   const bytes = await source.read(0, MAGIC_BYTES + 4 + Math.min(length.value, MOST_HEADER));
   if (!bytes.ok) return bytes;
   return guarded(source.name, () => {
-    const { count, nodeSize, features } = headerOf(viewOf(bytes.value));
+    const { count, nodeSize, features, measures } = headerOf(viewOf(bytes.value));
     if (source.size !== null && features > source.size) throw new Damaged('the index is not whole');
-    return nodeSize > 0 && count > 0;
+    return nodeSize > 0 && count > 0 ? { count, measures } : null;
   });
 }
 
@@ -75,19 +82,20 @@ function guarded<T>(file: string, look: () => T): Result<T> {
 }
 
 /** What the header says; `features`: byte where the first feature begins. */
-function headerOf(view: DataView): { count: number; nodeSize: number; features: number } {
+function headerOf(view: DataView): FlatgeobufHeader & { nodeSize: number; features: number } {
   const end = MAGIC_BYTES + 4 + view.getUint32(MAGIC_BYTES, true);
   if (end > view.byteLength) throw new Damaged('the header is not whole');
   const header = root(view, MAGIC_BYTES, end);
   list(header, HEADER.columns, 4);
   const count = Number(scalar(header, HEADER.featuresCount, 8, 0));
   const nodeSize = Number(scalar(header, HEADER.indexNodeSize, 2, 16));
-  return { count, nodeSize, features: end + (nodeSize > 0 ? indexBytes(count, nodeSize) : 0) };
+  const measures = Number(scalar(header, HEADER.measures, 1, 0)) > 0;
+  return { count, measures, nodeSize, features: end + (nodeSize > 0 ? indexBytes(count, nodeSize) : 0) };
 }
 
-function countFeatures(view: DataView): number {
+function countFeatures(view: DataView): FlatgeobufHeader {
   const size = view.byteLength;
-  const { count, nodeSize, features } = headerOf(view);
+  const { count, nodeSize, features, measures } = headerOf(view);
   if (features > size) throw new Damaged('the index is not whole');
   let found = 0;
   for (let at = features; at < size; found++) {
@@ -99,7 +107,7 @@ function countFeatures(view: DataView): number {
   // Without an index, zero stands for a number that the writer did not know.
   if (found !== count && (count !== 0 || nodeSize > 0))
     throw new Damaged(`it holds ${found} of ${count} features`);
-  return found;
+  return { count: found, measures };
 }
 
 function checkFeature(feature: Table): void {
@@ -170,9 +178,10 @@ function field({ view, at, end, vtable, vtableBytes }: Table, number: number, by
   return at + offset;
 }
 
-function scalar(from: Table, number: number, bytes: 2 | 8, otherwise: number): bigint | number {
+function scalar(from: Table, number: number, bytes: 1 | 2 | 8, otherwise: number): bigint | number {
   const at = field(from, number, bytes);
   if (at === null) return otherwise;
+  if (bytes === 1) return from.view.getUint8(at);
   return bytes === 8 ? from.view.getBigUint64(at, true) : from.view.getUint16(at, true);
 }
 

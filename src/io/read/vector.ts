@@ -27,7 +27,10 @@ const CURVES = new Set([
   'Surface',
 ]);
 
-/** The common end of all readers of features: refuses curves and a missing coordinate system, and gives the content. */
+/** Surfaces made of pieces, as models of buildings and terrain are. */
+const SURFACES = new Set(['PolyhedralSurface', 'TIN', 'Triangle']);
+
+/** The common end of all readers of features: refuses curves, surfaces and a missing coordinate system, and gives the content. */
 export function vectorOpened(found: Found, options: ReadOptions): Result<Opened> {
   const { file, raw, crs } = found;
   const curved = raw.findIndex((f) => f.geometry && CURVES.has(f.geometry.type));
@@ -37,6 +40,14 @@ export function vectorOpened(found: Found, options: ReadOptions): Result<Opened>
       file,
       `holds curved lines (${raw[curved].geometry?.type} in feature ${curved + 1}), which are not read`,
       'Turn the curves into straight lines with a GIS, and save it again.',
+    );
+  const solid = raw.findIndex((f) => f.geometry && SURFACES.has(f.geometry.type));
+  if (solid >= 0)
+    return fail(
+      'content',
+      file,
+      `holds surfaces in space (${raw[solid].geometry?.type} in feature ${solid + 1}), which are not read`,
+      'Export their footprints as polygons.',
     );
   if (crs === 'missing') {
     const box = boxOf(raw);

@@ -4,7 +4,7 @@ import type { Feature, FeatureCollection, MultiLineString, Point } from 'geojson
 import { readFileSync } from 'node:fs';
 import { serialize } from 'flatgeobuf/lib/mjs/geojson.js';
 import { describe, expect, it } from 'vitest';
-import type { Failure } from '../../../src/domain/base/result.ts';
+import { sentence, type Failure } from '../../../src/domain/base/result.ts';
 import { openSource } from '../../../src/io/read/formats.ts';
 import type { Opened, ReadOptions } from '../../../src/io/read/types.ts';
 import { memorySource } from '../../../src/io/source/memory.ts';
@@ -110,6 +110,29 @@ describe('FlatGeobuf', () => {
 
   it('without features: a Failure', async () => {
     expect(await failureOf('empty.fgb')).toMatchObject({ code: 'content', what: 'holds no features' });
+  });
+
+  it.each([
+    ['refused-curvepolygon.fgb', /curved lines \(CurvePolygon in feature 1\).*straight/],
+    ['refused-circularstring.fgb', /curved lines \(CircularString in feature/],
+    ['refused-multisurface.fgb', /curved lines \(MultiSurface/],
+    ['refused-tin.fgb', /surfaces in space \(TIN.*footprints/],
+  ])('%s: refused with a sentence, whole and by area', async (file, what) => {
+    for (const options of [{}, { within: [-90, 30, -70, 50] as const }])
+      expect(sentence(await failureOf(file, undefined, options))).toMatch(what);
+  });
+
+  it('measures, and types of geometry in one file: noted', async () => {
+    for (const options of [{}, { within: [-90, 30, -70, 50] as const }]) {
+      const lines = await read('lines-measures.fgb', undefined, options);
+      expect(lines.content).toMatchObject({ features: [{ lines: [[[-83, 39], [-82, 39]]] }] }); // prettier-ignore
+      expect(lines.notes.map((n) => n.what)).toEqual(['measures along the shapes (M) were dropped']);
+    }
+    const several = await read('several-types.fgb');
+    expect(several.content.kind === 'point' && several.content.features.length).toBe(3);
+    expect(several.notes.map((n) => n.what)).toEqual([
+      'geometry of the type GeometryCollection is not read (1 feature)',
+    ]);
   });
 
   it('as the library writes it: every value comes back', async () => {
