@@ -3,6 +3,7 @@ import type { Note } from '../base/result.ts';
 import type { Records } from './candidates.ts';
 import { columnsOf } from './columns.ts';
 import { fieldText, isEditField, type EditField, type FieldTexts } from './editFields.ts';
+import { plainHeader } from './headers.ts';
 import { placeFrom } from './placeFrom.ts';
 import { readFields } from './readFields.ts';
 
@@ -124,6 +125,12 @@ function finish(
   const read = readFields([...changes.map(({ id, fields }) => ({ where: id, fields })), ...fresh]);
   const values = read.ok ? read.value.values : null;
   if (read.ok) notes.push(...read.value.notes);
+  // A value that is not understood changes nothing; a name of no known oak is kept as it is written.
+  const refused = new Set(read.ok ? read.value.notes.map((n) => n.where) : []);
+  const understood = (where: string, fields: FieldTexts): FieldTexts =>
+    Object.fromEntries(
+      Object.entries(fields).filter(([f]) => f === 'species' || !refused.has(`${where}, ${f}`)),
+    );
   // A tree without a place is none: neither one that is new nor one that has a place already.
   const placed = fresh.filter(({ where }, i) => {
     const at = changes.length + i;
@@ -132,14 +139,15 @@ function finish(
     return ok;
   });
   const kept = changes.map(({ id, fields }, i) => {
-    const bad = (['lon', 'lat'] as const).filter(
-      (f) => fields[f] !== undefined && Number.isNaN(values?.[f][i] ?? NaN),
+    const stays = (['lon', 'lat'] as const).filter(
+      (f) => fields[f] === '' && Number.isNaN(values?.[f][i] ?? NaN),
     );
-    const stays = bad.filter((f) => fields[f] === '');
     for (const f of stays) notes.push({ where: `${id}, ${f}`, what: 'is empty; the tree keeps its place' });
     return {
       id,
-      fields: Object.fromEntries(Object.entries(fields).filter(([f]) => !(bad as string[]).includes(f))),
+      fields: Object.fromEntries(
+        Object.entries(understood(id, fields)).filter(([f]) => !(stays as string[]).includes(f)),
+      ),
     };
   });
   const taken = new Set(target.taken);
@@ -149,7 +157,10 @@ function finish(
     if (wanted !== '' && id !== wanted)
       notes.push({ where, what: `"${wanted}" is there already; called "${id}"` });
     taken.add(id);
-    return { id, ...Object.fromEntries(Object.entries(fields).filter(([, text]) => text !== '')) };
+    return {
+      id,
+      ...Object.fromEntries(Object.entries(understood(where, fields)).filter(([, text]) => text !== '')),
+    };
   });
   return { header, columns, changes: kept.filter((c) => Object.keys(c.fields).length > 0), added, notes };
 }
@@ -177,10 +188,9 @@ function headerOf(cells: ReadonlyArray<readonly string[]>): Header | null {
   if (known < 2 || known < written.length / 2) return null;
   return {
     columns,
-    withUnit: (_column, field, text) => {
-      const metres = (unit as Partial<Record<string, number>>)[field];
-      if (metres !== undefined && BARE.test(text))
-        return `${Number((Number(text.replace(',', '.')) * metres).toPrecision(9))} m`;
+    withUnit: (column, field, text) => {
+      if ((unit as Partial<Record<string, number>>)[field] !== undefined && BARE.test(text))
+        return `${text} ${plainHeader(first[column]).unit}`;
       if (
         (sign as Partial<Record<string, number>>)[field] === -1 &&
         /^\d/.test(text) &&

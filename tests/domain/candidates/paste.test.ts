@@ -67,6 +67,7 @@ describe('a paste without names of columns', () => {
 
   test('notes values that are not understood, and cells past the last column', () => {
     const p = plan('thick\t9', 'dbh', ['A']);
+    expect(p.changes).toEqual([]);
     expect(p.notes.map((n) => n.where)).toEqual(expect.arrayContaining(['A, dbh', 'A, form']));
     expect(plan('x\ty', 'notes', ['A']).notes[0].what).toMatch(/past the last column/);
   });
@@ -77,7 +78,7 @@ describe('a paste with names of columns', () => {
     const p = plan('Tree ID\tDBH (in)\tOwner\nB\t20\t\nZ\t\tElm', 'notes', ['C']);
     expect(p.header).toBe(true);
     expect(p.columns).toEqual(['id', 'dbh', 'owner']);
-    expect(p.changes).toEqual([{ id: 'B', fields: { dbh: '0.508 m' } }]);
+    expect(p.changes).toEqual([{ id: 'B', fields: { dbh: '20 in' } }]);
     expect(p.notes.map((n) => n.what)).toEqual(['has no position, which a new candidate needs; left out']);
   });
 
