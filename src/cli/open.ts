@@ -64,7 +64,10 @@ export async function openPoints(path: string): Promise<Result<Points>> {
         bad.what.slice(0, -LEFT_OUT.length),
         'Correct or remove the row.',
       );
-    const { rows, lon, lat } = places.value;
+    const { rows, lon, lat, offers } = places.value;
+    const seen = offers.map((o) => ({ where: file, what: o.what }));
+    // Standard error, as all notes of the command.
+    for (const n of [...opened.value.notes, ...seen, ...log.notes()]) console.error(`${n.where}: ${n.what}`);
     const idAt = columns.at.id ?? columns.at.name ?? table.columns.findIndex((c) => /^fid$/i.test(c));
     const cells = (at: number): string[] => Array.from(rows, (row) => table.cell(row, at));
     const written = idAt < 0 ? [] : cells(idAt);
