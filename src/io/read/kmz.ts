@@ -5,9 +5,9 @@
 import { fail, ok, type Result } from '../../domain/base/result.ts';
 import { readKml, type Inside } from './kml.ts';
 import type { Format } from './types.ts';
-import { decodeText } from './text.ts';
 import { MOST_XML } from './xml.ts';
 import { listZip, unpackEntry, type ZipEntry } from './zip.ts';
+import { firstInZip } from './zipHead.ts';
 
 /** For all files together. Pictures are not unpacked, but a zip that states more is no map. */
 const LIMIT = { most: 2e9, todo: 'Save it as KML, or without its pictures.' };
@@ -17,7 +17,7 @@ export const kmz: Format = {
   title: 'KMZ',
   extensions: ['kmz'],
   recognises: (head, name) =>
-    head[0] === 0x50 && head[1] === 0x4b && (/\.kmz$/i.test(name) || /^[^/]*\.kml$/i.test(firstName(head))),
+    head[0] === 0x50 && head[1] === 0x4b && (/\.kmz$/i.test(name) || /^[^/]*\.kml$/i.test(firstInZip(head))),
   async read(source, options) {
     const file = source.name;
     const listed = await listZip(source, LIMIT);
@@ -85,10 +85,4 @@ function unescaped(part: string): string {
     if (error instanceof URIError) return part;
     throw error;
   }
-}
-
-/** Name of the first file, from the first bytes of a zip. */
-function firstName(head: Uint8Array): string {
-  if (head.length < 30 || head[2] !== 3 || head[3] !== 4) return '';
-  return decodeText(head.subarray(30, 30 + head[26] + 256 * head[27])).text;
 }

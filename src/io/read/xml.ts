@@ -16,6 +16,8 @@ export interface XmlNode {
   /** Its own text, references resolved, not trimmed; without that of its children. */
   readonly text: string;
   readonly children: readonly XmlNode[];
+  /** Where it stands in the text of its parent. */
+  readonly at: number;
   /** By name without prefix; null where there is none. */
   attribute(name: string): string | null;
 }
@@ -104,7 +106,7 @@ export async function readXml(
       path.push(name);
       return;
     }
-    const node: Gathered = { name, text: '', children: [], attribute };
+    const node: Gathered = { name, text: '', children: [], at: parent?.text.length ?? 0, attribute };
     parent?.children.push(node);
     gathering.push(node);
   });
