@@ -24,7 +24,11 @@ export function accepted(items: readonly IntakeItem[], plan: Plan, kept: Iterabl
     ids.add(id);
     const placed = placeOf(bytes, paths);
     files.push(...placed.files);
-    entries.push({ ...entry, id, ...placed.where, ...(placed.files.length > 0 ? printed(print) : {}) });
+    // A choice that was taken back is undefined, which a plan does not hold.
+    const chosen = Object.fromEntries(
+      Object.entries(entry).filter(([, v]) => v !== undefined),
+    ) as typeof entry;
+    entries.push({ ...chosen, id, ...placed.where, ...(placed.files.length > 0 ? printed(print) : {}) });
     const definition = layerDefinition(entry.definition);
     if (definition?.geometry === 'raster' && definition.unit !== 'class' && definition.role !== 'land cover')
       variables.push(id);
