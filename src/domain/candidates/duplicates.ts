@@ -26,25 +26,31 @@ export function duplicates(
   const places = new Hashed(n);
   for (let i = 0; i < n; i++) {
     const { lonMetres, latMetres } = localFrame(lat[i]);
-    const dx = CAP / Math.max(lonMetres, LEAST_METRES);
-    const band = bandOf(lat[i]);
+    // The smaller radius counts, so that nothing further than the own one is asked.
+    const own = Math.max(ALWAYS, Math.min(CAP, accuracy[i] || 0));
+    const dx = own / Math.max(lonMetres, LEAST_METRES);
+    const dy = own / latMetres;
+    const top = bandOf(lat[i] + dy);
     let best = -1;
-    for (let b = band - 1; b <= band + 1; b++) {
+    for (let b = bandOf(lat[i] - dy); b <= top; b++) {
       const width = widthOf(b);
       const to = Math.floor((lon[i] + dx) / width);
       for (let c = Math.floor((lon[i] - dx) / width); c <= to; c++) {
         for (let j = places.first(b, c, species[i]); j >= 0; j = places.next[j]) {
           if (species[j] !== species[i] || (best >= 0 && j > best)) continue;
-          const metres = Math.hypot((lon[i] - lon[j]) * lonMetres, (lat[i] - lat[j]) * latMetres);
-          const radius = Math.max(ALWAYS, Math.min(CAP, accuracy[i] || 0, accuracy[j] || 0));
-          if (metres >= radius || apart(i, j)) continue;
+          const x = (lon[i] - lon[j]) * lonMetres;
+          const y = (lat[i] - lat[j]) * latMetres;
+          const radius = Math.max(ALWAYS, Math.min(own, accuracy[j] || 0));
+          if (x * x + y * y >= radius * radius || apart(i, j)) continue;
           if (!(Math.abs(dbh[i] - dbh[j]) > GROWTH * Math.max(dbh[i], dbh[j]))) best = j;
         }
       }
     }
     of[i] = best;
     // Only records that stand for themselves are asked: a crowd of repeats at one place stays cheap.
-    if (best < 0) places.add(i, band, Math.floor(lon[i] / widthOf(band)), species[i]);
+    if (best >= 0) continue;
+    const band = bandOf(lat[i]);
+    places.add(i, band, Math.floor(lon[i] / widthOf(band)), species[i]);
   }
   return of;
 }
