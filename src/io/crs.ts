@@ -1,16 +1,22 @@
 /** Coordinate systems: from what files say to functions between WGS 84 degrees and the file's coordinates. */
-import proj4, { type Converter } from 'proj4';
+import proj4 from 'proj4';
 import { fail, ok, type Result } from '../domain/base/result.ts';
-import { definitionOf, isNad27 } from './crsDefinitions.ts';
+import { definitionOf, nameOfCode } from './crsDefinitions.ts';
+import { datumOfBase, datumOfProj, datumOfWkt, KNOWN, type Datum } from './crsDatum.ts';
+import { spelledOut } from './crsEllipsoids.ts';
+import { crsLookup } from './crsLookup.ts';
+import type { Angles } from './crsShift.ts';
+import { partsOfJson } from './crsJson.ts';
+import { codeOfText, partsOfWkt, type CrsParts } from './crsText.ts';
 
 export interface Crs {
   /** "EPSG:5070", or the name that the file gives. */
   readonly name: string;
   /** Coordinates are degrees. */
   readonly geographic: boolean;
-  /** "degrees", "metres", "feet". */
+  /** "degrees", "metres", "feet", or the length of the unit in metres. */
   readonly unit: string;
-  /** How far off the way from its datum to WGS 84 may be; null where that is nothing that counts. */
+  /** How far off the way from its datum to WGS 84 may be; null where that is nothing that counts, or not known (then `note` says so). */
   readonly accuracyMetres: number | null;
   /** What the user should know of the way to WGS 84, fit for a note; null where there is nothing to say. */
   readonly note: string | null;
@@ -27,25 +33,24 @@ const GIVE =
 
 /** Asynchronous, since most codes stand in a table that is loaded when the first of them is asked for. */
 export async function crsFromEpsg(code: number, where: string): Promise<Result<Crs>> {
-  const name = `${code > 100_000 && code < 900_000 ? 'ESRI' : 'EPSG'}:${code}`;
-  if (isNad27(code)) return onNad27(where, name);
-  const definition = definitionOf(code);
-  if (definition === null)
-    return fail('crs', where, `uses the coordinate system ${name}, which is not built in`, GIVE);
-  return crsFromProj(definition, name, where);
+  const name = nameOfCode(code);
+  const built = definitionOf(code);
+  if (built !== null) return systemOf(built, KNOWN, name, where);
+  const lookup = await crsLookup();
+  const entry = lookup.entry(code);
+  if (!entry) return fail('crs', where, `uses the coordinate system ${name}, which is not known here`, GIVE);
+  return systemOf(entry.definition, datumOfBase(entry.base, entry.shift, lookup), name, where);
 }
 
-const CODE =
-  /^(?:(?:EPSG|ESRI):+|urn:ogc:def:crs:(?:EPSG|ESRI):[\d.]*:|https?:\/\/www\.opengis\.net\/(?:def\/crs\/EPSG\/[\d.]+\/|gml\/srs\/epsg\.xml#))?(\d{4,6})$/i;
-
-/** From an EPSG code ("EPSG:5070", "5070", an OGC URN or URL), a WKT, or a PROJ string. */
+/** From an EPSG code ("EPSG:5070", "5070", an OGC URN or URL), a WKT (1 or 2), a PROJ string or a PROJJSON text. */
 export async function crsFrom(text: string, where: string): Promise<Result<Crs>> {
   const trimmed = text.trim();
   if (/(?:CRS:?|CRS84:?|:)84$/i.test(trimmed) && /CRS/i.test(trimmed)) return crsFromEpsg(4326, where);
-  const code = CODE.exec(trimmed)?.[1];
-  if (code !== undefined) return crsFromEpsg(Number(code), where);
+  const code = codeOfText(trimmed);
+  if (code !== null) return crsFromEpsg(code, where);
   if (/^\+\w/.test(trimmed)) return crsFromProj(trimmed, trimmed.slice(0, 60), where);
-  if (/^[A-Z_]+\s*\[/i.test(trimmed)) return crsFromWkt(trimmed, where);
+  if (/^[A-Z_]+\s*\[/i.test(trimmed)) return crsFromParts(partsOfWkt(trimmed), trimmed.slice(0, 40), where);
+  if (trimmed.startsWith('{')) return crsFromParts(partsOfJson(trimmed), 'PROJJSON', where);
   return fail(
     'crs',
     where,
@@ -54,107 +59,172 @@ export async function crsFrom(text: string, where: string): Promise<Result<Crs>>
   );
 }
 
-function crsFromWkt(wkt: string, where: string): Result<Crs> | Promise<Result<Crs>> {
-  const plain = horizontal(wkt);
-  const name = /\[\s*"([^"]+)"/.exec(plain)?.[1] ?? 'WKT';
-  // The outermost authority code is the last one of the text.
-  const code = /(?:AUTHORITY|ID)\s*\[\s*"(?:EPSG|ESRI)"\s*,\s*"?(\d+)"?\s*\]\s*\]\s*$/i.exec(plain)?.[1];
-  if (code !== undefined && definitionOf(Number(code)) !== null) return crsFromEpsg(Number(code), where);
-  return crsFromProj(plain, code === undefined ? name : `EPSG:${code}`, where);
+/** From a PROJ string; `name` is what the user is shown. */
+export async function crsFromProj(definition: string, name: string, where: string): Promise<Result<Crs>> {
+  const datum = await datumOfProj(definition);
+  if (typeof datum === 'string') return cannot(where, name, datum);
+  return systemOf(datum.definition, datum.datum, name, where);
 }
 
-/** The horizontal part of a compound system (with heights): heights are not used. */
-function horizontal(wkt: string): string {
-  if (!/^\s*(COMPD_CS|COMPOUNDCRS)/i.test(wkt)) return wkt;
-  const start = wkt.search(/(PROJCS|PROJCRS|GEOGCS|GEOGCRS|GEODCRS)\s*\[/i);
-  if (start < 0) return wkt;
-  let depth = 0;
-  let quoted = false;
-  for (let i = start; i < wkt.length; i++) {
-    if (wkt[i] === '"') quoted = !quoted;
-    if (quoted) continue;
-    if (wkt[i] === '[') depth++;
-    if (wkt[i] === ']' && --depth === 0) return wkt.slice(start, i + 1);
+async function crsFromParts(parts: CrsParts | string, shown: string, where: string): Promise<Result<Crs>> {
+  if (typeof parts === 'string') return cannot(where, shown, parts);
+  const { code, name } = parts;
+  // A shift that the text states is followed; else the code says all.
+  if (code !== null && !parts.towgs84?.some((x) => x !== 0)) {
+    const known = await crsFromEpsg(code, where);
+    if (known.ok) return known;
   }
-  return wkt;
+  const title = code === null ? name : nameOfCode(code);
+  if (parts.proj !== null) return crsFromProj(parts.proj, title, where);
+  if (parts.plain === null) return cannot(where, title, `its projection ${parts.method ?? ''} is not known`);
+  return systemOf(parts.plain, await datumOfWkt(parts), title, where);
 }
 
-function onNad27(where: string, name: string) {
-  return fail(
-    'crs',
-    where,
-    `is on the old datum NAD27 (${name}), which is off by tens of metres without a shift grid`,
-    'Convert the file to NAD83 or WGS 84.',
-  );
+const cannot = (where: string, name: string, why: string) =>
+  fail('crs', where, `uses the coordinate system ${name}, which cannot be used (${why})`, GIVE);
+
+/** What the library makes of a definition; its own datum shifts are not used. */
+interface Projection {
+  readonly projName: string;
+  readonly a: number;
+  readonly es: number;
+  readonly to_meter?: number;
+  /** Radians. */
+  readonly from_greenwich?: number;
+  forward(p: Angles): Angles | undefined;
+  inverse(p: Angles): Angles | undefined;
 }
+const projectionOf = proj4.Proj as unknown as new (definition: unknown) => Projection;
 
-/** By name, or by its ellipsoid (Clarke 1866), which no other datum of North America has. */
-const NAD27 = /NAD[ _]?(19)?27|North[ _]American[ _](Datum[ _])?(of[ _])?1927|Clarke[ _]1866|\+ellps=clrk66/i;
-const DEGREES = /^\s*(GEOGCS|GEOGCRS|GEODCRS)|\+proj=(longlat|latlong|lonlat|latlon)\b/i;
-const FEET = /\+units=(us-)?ft|foot|feet/i;
+const RADIAN = Math.PI / 180;
 
-/** From a PROJ string or a WKT of a plain (not compound) system; `name` is what the user is shown. */
-export function crsFromProj(definition: string, name: string, where: string): Result<Crs> {
-  if (NAD27.test(definition)) return onNad27(where, name);
-  const cannot = (why: string) =>
-    fail('crs', where, `uses the coordinate system ${name}, which cannot be used (${why})`, GIVE);
-  if (/\+nadgrids=(?!@null)/i.test(definition)) return cannot('it needs a shift grid');
-  let converter: Converter;
+/** From a PROJ string and what is known of its datum; the shift to WGS 84 is the datum's alone. */
+export function systemOf(definition: string, datum: Datum, name: string, where: string): Result<Crs> {
+  let projection: Projection;
   try {
-    converter = proj4(complete(definition), 'EPSG:4326');
-    // Some definitions parse and fail only when used, or give nothing: a place in their midst must come back.
-    const there = converter.inverse([-85, 40]);
-    if (!there.every(Number.isFinite)) {
-      const origin = converter.forward([0, 0]);
-      if (!origin.every(Number.isFinite)) return cannot('it gives no positions');
-    }
+    const spelled = spelledOut(definition);
+    if (spelled === null) return cannot(where, name, 'its ellipsoid is not known');
+    projection = new projectionOf(complete(spelled));
   } catch (error) {
     // Messages of the library may repeat the whole definition.
     const why = error instanceof Error ? error.message : String(error);
-    return cannot(why.split(/[\n:]/)[0].slice(0, 80));
+    return cannot(where, name, why.split(/[\n:]/)[0].slice(0, 80));
   }
-  const geographic = DEGREES.test(definition);
-  // Longitudes of a raster that runs from 0 to 360 are kept by the library; degrees on WGS 84 need no work at all.
-  const plain = /^\+proj=longlat \+datum=WGS84( \+no_defs)?$/.test(definition.trim());
+  if (projection.projName === 'geocent' || projection.projName === 'identity')
+    return cannot(where, name, 'it holds no positions on a map');
+  const geographic = projection.projName === 'longlat';
+  const metres = geographic ? 1 : (projection.to_meter ?? 1);
+  const crs = functionsOf(projection, geographic, metres, datum);
+  // Some definitions parse and fail only when used, or give nothing: a place in their midst must come back.
+  const tried = crs.forward(Float64Array.of(-85, 0), Float64Array.of(40, 0));
+  if (!tried.x.some(Number.isFinite)) return cannot(where, name, 'it gives no positions');
   return ok({
     name,
     geographic,
-    unit: geographic ? 'degrees' : FEET.test(definition) ? 'feet' : 'metres',
-    accuracyMetres: null,
-    note: null,
+    unit: geographic ? 'degrees' : unitOf(metres),
+    accuracyMetres: datum.accuracy,
+    note: datum.note,
+    ...crs,
+  });
+}
+
+function unitOf(metres: number): string {
+  if (metres === 1) return 'metres';
+  return Math.abs(metres - 0.3048) < 1e-6 ? 'feet' : `units of ${metres} m`;
+}
+
+function functionsOf(
+  projection: Projection,
+  geographic: boolean,
+  metres: number,
+  datum: Datum,
+): Pick<Crs, 'forward' | 'inverse' | 'inverseOne'> {
+  const mover = datum.mover?.(projection.a, projection.es) ?? null;
+  const greenwich = projection.from_greenwich ?? 0;
+  // Degrees on WGS 84 or as good as that: longitudes from 0 to 360 are kept.
+  const plain = geographic && !mover && greenwich === 0;
+  const p: Angles = { x: 0, y: 0 };
+  /** In place; false where the position has no place. */
+  const toDegrees = (x: number, y: number): boolean => {
+    if (!Number.isFinite(x) || !Number.isFinite(y)) return false;
+    if (geographic) {
+      p.x = x * RADIAN + greenwich;
+      p.y = y * RADIAN;
+    } else {
+      p.x = x * metres;
+      p.y = y * metres;
+      const q = orNothing(() => projection.inverse(p));
+      if (!q) return false;
+      const [qx, qy] = [q.x, q.y];
+      p.x = qx + greenwich;
+      p.y = qy;
+    }
+    if (mover) mover.toWgs84(p);
+    p.x /= RADIAN;
+    p.y /= RADIAN;
+    return Number.isFinite(p.x) && Number.isFinite(p.y);
+  };
+  const fromDegrees = (lon: number, lat: number): boolean => {
+    if (!Number.isFinite(lon) || !Number.isFinite(lat)) return false;
+    p.x = lon * RADIAN;
+    p.y = lat * RADIAN;
+    if (mover) mover.fromWgs84(p);
+    p.x -= greenwich;
+    if (geographic) {
+      p.x /= RADIAN;
+      p.y /= RADIAN;
+    } else {
+      const q = orNothing(() => projection.forward(p));
+      if (!q) return false;
+      const [qx, qy] = [q.x, q.y];
+      p.x = qx / metres;
+      p.y = qy / metres;
+    }
+    return Number.isFinite(p.x) && Number.isFinite(p.y);
+  };
+  const each = (
+    move: (a: number, b: number) => boolean,
+    a: Float64Array,
+    b: Float64Array,
+  ): [Float64Array, Float64Array] => {
+    if (plain) return [a.slice(), b.slice()];
+    const c = new Float64Array(a.length).fill(NaN);
+    const d = new Float64Array(a.length).fill(NaN);
+    for (let i = 0; i < a.length; i++)
+      if (move(a[i], b[i])) {
+        c[i] = p.x;
+        d[i] = p.y;
+      }
+    return [c, d];
+  };
+  return {
     forward(lon, lat) {
-      const [x, y] = plain ? [lon.slice(), lat.slice()] : each(lon, lat, (p) => converter.inverse(p));
+      const [x, y] = each(fromDegrees, lon, lat);
       return { x, y };
     },
     inverse(x, y) {
-      const [lon, lat] = plain ? [x.slice(), y.slice()] : each(x, y, (p) => converter.forward(p));
+      const [lon, lat] = each(toDegrees, x, y);
       return { lon, lat };
     },
-    inverseOne: (x, y) => (plain ? [x, y] : orNothing((p) => converter.forward(p), [x, y])),
-  });
+    inverseOne: (x, y) => (plain ? [x, y] : toDegrees(x, y) ? [p.x, p.y] : [NaN, NaN]),
+  };
+}
+
+/** A few projections of the library throw for a position that has no place. */
+function orNothing(move: () => Angles | undefined): Angles | undefined {
+  try {
+    return move();
+  } catch {
+    return undefined;
+  }
 }
 
 /** A PROJ string with the zeros that PROJ assumes where an origin or offset is not given; the library does not. */
 function complete(definition: string): string {
-  if (!definition.startsWith('+') || DEGREES.test(definition) || /\+proj=utm\b/.test(definition))
-    return definition;
+  if (/\+proj=(longlat|latlong|lonlat|latlon|utm)\b/.test(definition)) return definition;
   const missing = ['x_0', 'y_0', 'lat_0', 'lon_0'].filter(
     (name) =>
       !new RegExp(`\\+${name}\\s*=`).test(definition) && !(name === 'lon_0' && definition.includes('+lonc')),
   );
   return [definition, ...missing.map((name) => `+${name}=0`)].join(' ');
-}
-
-type Move = (p: [number, number]) => [number, number];
-
-/** The library throws for positions that are not finite; such a position has no place. */
-function orNothing(move: Move, p: [number, number]): [number, number] {
-  return Number.isFinite(p[0]) && Number.isFinite(p[1]) ? move(p) : [NaN, NaN];
-}
-
-function each(a: Float64Array, b: Float64Array, move: Move): [Float64Array, Float64Array] {
-  const c = new Float64Array(a.length);
-  const d = new Float64Array(a.length);
-  for (let i = 0; i < a.length; i++) [c[i], d[i]] = orNothing(move, [a[i], b[i]]);
-  return [c, d];
 }

@@ -1,7 +1,7 @@
 /**
  * Definitions that the projection library does not carry itself, by EPSG code (ESRI's for 102001 and above), as PROJ
  * strings. Checked against GDAL in tests/reference/crs.test.ts. All lie on NAD83 or WGS 84 or within two metres of them:
- * the realisations of NAD83 are taken as one, as maps of this scale do. Any other system needs the WKT or PROJ string.
+ * the realisations of NAD83 are taken as one, as maps of this scale do. Any other code stands in crsTable.ts, which is loaded when it is asked for.
  */
 const METRES = '+x_0=0 +y_0=0 +datum=NAD83 +units=m +no_defs';
 const CONUS_ALBERS = `+proj=aea +lat_0=23 +lon_0=-96 +lat_1=29.5 +lat_2=45.5 ${METRES}`;
@@ -88,9 +88,6 @@ export function definitionOf(code: number): string | null {
   return null;
 }
 
-/** On NAD27: 4267, its UTM zones, its Albers. Without shift grids these would be off by tens of metres. */
-export function isNad27(code: number): boolean {
-  return (
-    code === 4267 || code === 5069 || (code >= 26701 && code <= 26722) || (code >= 32001 && code <= 32058)
-  );
-}
+/** "EPSG:5070"; the codes from 37001 on are ESRI's. */
+export const nameOfCode = (code: number): string =>
+  `${code > 37_000 && code < 900_000 ? 'ESRI' : 'EPSG'}:${code}`;

@@ -3,8 +3,10 @@
  * memory, checked against GDAL in tests/reference), projections of the file's own included.
  */
 import { fail, type Result } from '../domain/base/result.ts';
-import { crsFromEpsg, crsFromProj, type Crs } from './crs.ts';
-import { definitionOf } from './crsDefinitions.ts';
+import { crsFromEpsg, systemOf, type Crs } from './crs.ts';
+import { datumOfWkt, type Datum } from './crsDatum.ts';
+import { crsLookup } from './crsLookup.ts';
+import { plainName } from './crsNames.ts';
 
 export type GeoKeys = Readonly<Record<string, unknown>>;
 
@@ -13,6 +15,7 @@ const USER_DEFINED = 32767;
 /** Coordinate transformation codes to PROJ names. */
 const METHODS: Readonly<Record<number, string>> = {
   1: 'tmerc',
+  3: 'omerc +no_uoff',
   7: 'merc',
   8: 'lcc',
   9: 'lcc',
@@ -26,6 +29,8 @@ const METHODS: Readonly<Record<number, string>> = {
   17: 'eqc',
   18: 'cass',
   24: 'sinu',
+  // The code that GDAL writes for the variant whose origin is the centre.
+  9815: 'omerc',
 };
 const LCC_ONE_PARALLEL = 9;
 const POLAR = 15;
@@ -38,15 +43,6 @@ const UNITS: Readonly<Record<number, readonly [metres: number, proj: string]>> =
 };
 /** Degrees in one unit of angle. */
 const ANGLES: Readonly<Record<number, number>> = { 9101: 180 / Math.PI, 9102: 1, 9105: 0.9, 9106: 0.9 };
-
-/** Datums and geographic systems that count as WGS 84 or NAD83. */
-const DATUMS: Readonly<Record<number, string>> = {
-  6326: '+datum=WGS84',
-  4326: '+datum=WGS84',
-  ...Object.fromEntries(
-    [6269, 4269, 6152, 4152, 6140, 4617, 6759, 4759, 1116, 6318].map((code) => [code, '+datum=NAD83']),
-  ),
-};
 
 /** The coordinate system that a GeoTIFF's keys describe. Fails where they are missing or not understood. */
 export async function crsFromGeoKeys(keys: GeoKeys | null, where: string): Promise<Result<Crs>> {
@@ -64,27 +60,30 @@ export async function crsFromGeoKeys(keys: GeoKeys | null, where: string): Promi
     );
   }
   const own = isProjection(keys);
-  // A code that is not built in is no loss where the file spells the system out as well.
-  if (
-    projected !== undefined &&
-    projected !== USER_DEFINED &&
-    projected !== 0 &&
-    (definitionOf(projected) !== null || !own)
-  )
-    return crsFromEpsg(projected, where);
+  if (projected !== undefined && projected !== USER_DEFINED && projected !== 0) {
+    const made = await crsFromEpsg(projected, where);
+    // A code that is not known is no loss where the file spells the system out as well.
+    if (made.ok || !own) return made;
+  }
   if (model === 2 || (projected === undefined && !own)) {
     if (geographic !== undefined && geographic !== USER_DEFINED) return crsFromEpsg(geographic, where);
-    const datum = datumOf(keys, number);
+    const datum = await datumOf(keys, number);
     return datum === null
       ? undefinedDatum(where)
-      : crsFromProj(`+proj=longlat ${datum} +no_defs`, citation(keys), where);
+      : systemOf(`+proj=longlat ${datum.figure} +no_defs`, datum.datum, citation(keys), where);
   }
-  const datum = datumOf(keys, number);
+  const datum = await datumOf(keys, number);
   if (datum === null) return undefinedDatum(where);
   const zone = utmZone(number('ProjectionGeoKey'));
-  if (zone) return crsFromProj(`+proj=utm ${zone} ${datum} +units=m +no_defs`, citation(keys), where);
+  if (zone)
+    return systemOf(
+      `+proj=utm ${zone} ${datum.figure} +units=m +no_defs`,
+      datum.datum,
+      citation(keys),
+      where,
+    );
   const code = number('ProjCoordTransGeoKey') ?? -1;
-  const definition = ownProjection(code, datum, number);
+  const definition = ownProjection(code, datum.figure, number);
   if (definition === null)
     return fail(
       'crs',
@@ -92,7 +91,7 @@ export async function crsFromGeoKeys(keys: GeoKeys | null, where: string): Promi
       `uses a projection of its own that is not understood (${citation(keys)})`,
       'Give its PROJ string or WKT as the coordinate system of the layer, or convert the file to EPSG:4326 or EPSG:5070.',
     );
-  return crsFromProj(definition, citation(keys), where);
+  return systemOf(definition, datum.datum, citation(keys), where);
 }
 
 const isProjection = (keys: GeoKeys): boolean =>
@@ -108,7 +107,7 @@ function utmZone(projection: unknown): string | null {
 
 function ownProjection(
   code: number,
-  datum: string,
+  figure: string,
   number: (...names: string[]) => number | undefined,
 ): string | null {
   const method = METHODS[code];
@@ -125,8 +124,10 @@ function ownProjection(
   return [
     `+proj=${method}`,
     code === POLAR ? `+lat_0=${(lat0 ?? 90) < 0 ? -90 : 90} +lat_ts=${lat0 ?? 90}` : part('lat_0', lat0),
+    method.startsWith('omerc') ? part('alpha', degrees('ProjAzimuthAngleGeoKey')) : '',
+    method.startsWith('omerc') ? part('gamma', degrees('ProjRectifiedGridAngleGeoKey')) : '',
     part(
-      'lon_0',
+      method.startsWith('omerc') ? 'lonc' : 'lon_0',
       degrees(
         'ProjNatOriginLongGeoKey',
         'ProjFalseOriginLongGeoKey',
@@ -144,7 +145,7 @@ function ownProjection(
       'y_0',
       metres('ProjFalseNorthingGeoKey', 'ProjFalseOriginNorthingGeoKey', 'ProjCenterNorthingGeoKey'),
     ),
-    datum,
+    figure,
     unit[1],
     '+no_defs',
   ]
@@ -178,23 +179,46 @@ function citation(keys: GeoKeys): string {
   return name && name !== 'unknown' && name !== 'unnamed' ? name.slice(0, 60) : 'defined in the file';
 }
 
-function datumOf(keys: GeoKeys, number: (...names: string[]) => number | undefined): string | null {
-  for (const code of [
-    number('GeographicTypeGeoKey', 'GeodeticCRSGeoKey'),
-    number('GeogGeodeticDatumGeoKey'),
-  ]) {
-    if (code !== undefined && DATUMS[code] !== undefined) return DATUMS[code];
-  }
-  const names = [keys['GeogCitationGeoKey'], keys['GTCitationGeoKey'], keys['PCSCitationGeoKey']].join(' ');
-  if (/NAD[ _]?(19)?27|North.American.(Datum.)?(of )?1927/i.test(names)) return null;
-  if (/WGS[ _]?(19)?84/i.test(names)) return '+datum=WGS84';
-  if (/NAD[ _]?(19)?83|North.American.(Datum.)?(of )?1983/i.test(names)) return '+datum=NAD83';
-  const a = number('GeogSemiMajorAxisGeoKey');
-  const flattening = number('GeogInvFlatteningGeoKey');
+/** Ellipsoid and prime meridian as a PROJ string has them, and the way to WGS 84; null where the keys do not tell. */
+async function datumOf(
+  keys: GeoKeys,
+  number: (...names: string[]) => number | undefined,
+): Promise<{ readonly figure: string; readonly datum: Datum } | null> {
+  const lookup = await crsLookup();
+  const code = number('GeographicTypeGeoKey', 'GeodeticCRSGeoKey');
+  const datumCode = number('GeogGeodeticDatumGeoKey');
+  const base =
+    (code === undefined ? null : lookup.bases.get(code)) ??
+    (datumCode === undefined ? null : lookup.baseOfDatumCode(datumCode));
+  const shift = keys['GeogTOWGS84GeoKey'];
+  const numbers = shift === undefined ? [] : Array.from(shift as ArrayLike<number>);
+  const a = number('GeogSemiMajorAxisGeoKey') ?? null;
   const b = number('GeogSemiMinorAxisGeoKey');
-  // Clarke 1866: NAD27, though only its code (4267) or nothing may say so.
-  if (a !== undefined && Math.abs(a - 6378206.4) < 0.1) return null;
-  if (a !== undefined && flattening !== undefined) return `+a=${a} +rf=${flattening} +towgs84=0,0,0`;
-  if (a !== undefined && b !== undefined) return `+a=${a} +b=${b} +towgs84=0,0,0`;
-  return null;
+  const rf =
+    number('GeogInvFlatteningGeoKey') ?? (a !== null && b !== undefined ? (a === b ? 0 : a / (a - b)) : null);
+  const names = datumNames(keys);
+  const known =
+    names.map((n) => lookup.baseOfDatum(plainName(n))).find((found) => found !== null) ?? base ?? null;
+  if (known === null && (a === null || rf === null)) return null;
+  const ellipsoid = a !== null && rf !== null ? (rf === 0 ? `+a=${a} +b=${a}` : `+a=${a} +rf=${rf}`) : null;
+  const figure = (base ?? (ellipsoid === null ? known : null))?.figure ?? ellipsoid;
+  if (figure === null) return null;
+  const datum = await datumOfWkt({
+    datumName: known?.datumNames[0] ?? names[0] ?? 'of the file',
+    baseCode: base?.code ?? known?.code ?? null,
+    towgs84: [3, 7].includes(numbers.length) ? numbers : null,
+    a,
+    rf,
+  });
+  return { figure, datum };
+}
+
+/** Names of datums and geographic systems in the citations: "GCS Name = NAD27|Datum = North_American_Datum_1927|...". */
+function datumNames(keys: GeoKeys): string[] {
+  return ['GeogCitationGeoKey', 'GTCitationGeoKey', 'PCSCitationGeoKey']
+    .map((key) => keys[key])
+    .filter((text): text is string => typeof text === 'string')
+    .flatMap((text) => text.replaceAll('\0', '').split(/[|/]/))
+    .map((part) => part.replace(/^.*=/, '').trim())
+    .filter((part) => part !== '');
 }

@@ -1,42 +1,83 @@
 /**
- * The old datum NAD27 lies tens of metres from WGS 84, and only a shift grid tells how far: a file on it is refused, however
- * it says so. Files and texts by GDAL 3.6.2: see make.sh there.
+ * The old datum NAD27 lies tens of metres from WGS 84. Files on it are shifted, however they say so, and what the shift is good
+ * for is said. Files and texts by GDAL 3.6.2, see make.sh; places by PROJ 9.1.1, see regions.mjs, both in the fixtures' folder.
  */
 import { readdirSync, readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
-import type { Result } from '../../src/domain/base/result.ts';
-import { crsFrom } from '../../src/io/crs.ts';
+import { crsFrom, type Crs } from '../../src/io/crs.ts';
 import { openSource } from '../../src/io/read/formats.ts';
 import { memorySource } from '../../src/io/source/memory.ts';
 
+type Row = [x: number, y: number, lon: number, lat: number];
 const folder = new URL('../fixtures/datum/', import.meta.url);
 const files = readdirSync(folder);
+const read = (file: string): string => readFileSync(new URL(file, folder), 'utf8');
+const known = JSON.parse(read('nad27.json')) as {
+  regions: Array<[code: string, place: string, lon: number, lat: number, lon84: number, lat84: number]>;
+  byProj: Array<[code: string, lon: number, lat: number, x: number, y: number]>;
+  texts: { own: Row; utm: Row };
+};
 
-function expectRefused(result: Result<unknown>, where: string): void {
-  expect(result).toMatchObject({ ok: false, failure: { code: 'crs', where } });
-  if (result.ok) return;
-  expect(result.failure.what).toMatch(/NAD27|datum that is not understood/);
-  expect(result.failure.todo).toMatch(/Convert the file to NAD83 or WGS 84/);
+async function crs(text: string): Promise<Crs> {
+  const made = await crsFrom(text, 'roads');
+  if (!made.ok) throw new Error(made.failure.what);
+  return made.value;
 }
+const metres = (lon: number, lat: number, a: number, b: number): number =>
+  111_320 * Math.hypot((lon - a) * Math.cos((lat * Math.PI) / 180), lat - b);
+const NOTE = /NAD27.*three-parameter.*good to about 13 m.*shift grid/;
 
 describe('the datum NAD27', () => {
-  it.each(files.filter((f) => f.endsWith('.txt')))('is refused in a text: %s', async (file) => {
-    expectRefused(await crsFrom(readFileSync(new URL(file, folder), 'utf8'), 'roads'), 'roads');
+  it.each(files.filter((f) => f.endsWith('.txt')))('is shifted in a text: %s', async (file) => {
+    const system = await crs(read(file));
+    const [x, y, lon, lat] = known.texts[file.startsWith('own') ? 'own' : 'utm'];
+    const [a, b] = system.inverseOne(x, y);
+    expect(metres(lon, lat, a, b)).toBeLessThan(0.002);
+    expect(system.accuracyMetres).toBe(13);
+    expect(system.note).toMatch(NOTE);
   });
 
   it.each(files.filter((f) => f.endsWith('.tif') && f !== 'nad83.tif'))(
-    'is refused in a raster: %s',
+    'is shifted in a raster, with a note: %s',
     async (file) => {
       const bytes = new Uint8Array(readFileSync(new URL(file, folder)));
-      expectRefused(await openSource(memorySource(file, bytes)), file);
+      const opened = await openSource(memorySource(file, bytes));
+      if (!opened.ok) throw new Error(opened.failure.what);
+      expect(opened.value.notes.map((n) => n.what).join()).toMatch(
+        file.includes('ellipsoid') ? /Clarke 1866.*taken as.*NAD27.*13 m/ : NOTE,
+      );
+      if (file === 'degrees.tif') return;
+      const [, , lon, lat] = known.texts[file.startsWith('own') ? 'own' : 'utm'];
+      const [w, s, e, n] = opened.value.extent ?? [0, 0, 0, 0];
+      expect(metres(lon, lat, (w + e) / 2, (s + n) / 2)).toBeLessThan(1);
     },
   );
 
-  it('is what is refused: the same projection on NAD83 is read', async () => {
+  it('is what is shifted: the same projection on NAD83 is not, and has no note', async () => {
     const bytes = new Uint8Array(readFileSync(new URL('nad83.tif', folder)));
-    expect(await openSource(memorySource('nad83.tif', bytes))).toMatchObject({
-      ok: true,
-      value: { count: 1 },
-    });
+    const opened = await openSource(memorySource('nad83.tif', bytes));
+    if (!opened.ok) throw new Error(opened.failure.what);
+    const [w, s, e, n] = opened.value.extent ?? [0, 0, 0, 0];
+    expect(metres(-84, 39, (w + e) / 2, (s + n) / 2)).toBeLessThan(1);
+    expect(opened.value.notes).toEqual([]);
+  });
+});
+
+describe('each state and province by the transformation that the EPSG register gives for it', () => {
+  it.each(known.regions)('EPSG:%s: %s', async (_, place, lon, lat, lon84, lat84) => {
+    const system = await crs('EPSG:4267');
+    const [a, b] = system.inverseOne(lon, lat);
+    expect(metres(lon84, lat84, a, b), place).toBeLessThan(0.001);
+    const { x, y } = system.forward(Float64Array.of(lon84), Float64Array.of(lat84));
+    expect(metres(lon, lat, x[0], y[0]), place).toBeLessThan(0.001);
+  });
+
+  it('PROJ, which chooses for itself, agrees within what is stated', async () => {
+    for (const [code, lon, lat, x, y] of known.byProj) {
+      const system = await crs(code);
+      const [a, b] = system.inverseOne(x, y);
+      const off = metres(lon, lat, a, b);
+      expect(off, code).toBeLessThan(system.accuracyMetres ?? 0);
+    }
   });
 });
