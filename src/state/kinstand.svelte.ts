@@ -123,6 +123,8 @@ export class Kinstand {
       apply: (change) => this.apply(change),
       keep: (path, blob) => this.layers.keep(path, blob),
       paths: () => this.layers.files.keys(),
+      inspect: (bytes) => parts.data.run('inspect', { bytes, reading: {} }).result,
+      fail: (failure) => this.notices.fail(failure),
     });
     this.layers.holdsRows = () => this.results.vetting !== null;
     this.layers.onShow = (from, to) => {

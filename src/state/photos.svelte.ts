@@ -1,5 +1,6 @@
 /** Photos that were brought and are not in the plan yet: to which tree each belongs. Changes nothing until accepted. */
 import type { Place } from '../domain/base/geo.ts';
+import type { Failure, Result } from '../domain/base/result.ts';
 import { geodesicMetres } from '../domain/base/geodesy.ts';
 import type { Candidates } from '../domain/candidates/candidates.ts';
 import type { FieldTexts } from '../domain/candidates/editFields.ts';
@@ -7,6 +8,7 @@ import type { Change } from '../domain/plan/change.ts';
 import { addPhotos, degreesText, handIds } from '../domain/plan/changeCandidates.ts';
 import { freePath } from '../domain/plan/fresh.ts';
 import type { Photo, Plan } from '../domain/plan/schema.ts';
+import type { Bytes, Inspection } from '../jobs/protocol.ts';
 import type { IntakeItem } from './intake.svelte.ts';
 
 /** What shall become of a photo: "to" a candidate by its id, a "new" one, "with" another photo that becomes one, or "none" yet. */
@@ -16,14 +18,17 @@ export type PhotoFate =
   | { readonly kind: 'with'; readonly photo: number }
   | { readonly kind: 'none' };
 
-export interface WaitingPhoto extends Place {
-  readonly id: number;
-  readonly name: string;
-  readonly blob: Blob;
+interface Facts extends Place {
   readonly date: string;
   /** Metres, degrees clockwise from north; NaN not recorded. */
   readonly accuracy: number;
   readonly direction: number;
+}
+
+export interface WaitingPhoto extends Facts {
+  readonly id: number;
+  readonly name: string;
+  readonly blob: Blob;
   /** Set by the user; null: what the distance says. */
   readonly chosen: PhotoFate | null;
 }
@@ -40,7 +45,13 @@ interface Parts {
   readonly apply: (change: Change) => void;
   readonly keep: (path: string, blob: Blob) => void;
   readonly paths: () => Iterable<string>;
+  readonly inspect: (bytes: Bytes) => Promise<Result<Inspection>>;
+  readonly fail: (failure: Failure) => void;
 }
+
+/** Pictures that a tree may be given, with a position or without. */
+export const isPicture = (file: { readonly name: string }): boolean =>
+  /\.(jpe?g|heic|heif|png|webp)$/i.test(file.name);
 
 export class Photos {
   waiting = $state.raw<readonly WaitingPhoto[]>([]);
@@ -56,26 +67,30 @@ export class Photos {
   /** Takes photos that the intake has looked into: one place each, with date, accuracy and direction where the camera wrote them. */
   bring(items: readonly IntakeItem[]): void {
     const more = items.flatMap(({ bytes, inspection }): WaitingPhoto[] => {
-      const sample = inspection?.sample;
-      const at = sample?.places?.[0];
-      if (bytes.kind !== 'blob' || !sample || !at) return [];
-      const said = (name: string): string => sample.rows[0]?.[sample.columns.indexOf(name)] ?? '';
-      const number = (name: string): number => (said(name) === '' ? NaN : Number(said(name)));
-      return [
-        {
-          id: this.#next++,
-          name: bytes.name,
-          blob: bytes.blob,
-          lon: at[0],
-          lat: at[1],
-          date: said('date'),
-          accuracy: number('accuracy'),
-          direction: number('direction'),
-          chosen: null,
-        },
-      ];
+      const facts = inspection && factsOf(inspection);
+      if (bytes.kind !== 'blob' || !facts) return [];
+      return [{ id: this.#next++, name: bytes.name, blob: bytes.blob, ...facts, chosen: null }];
     });
     this.waiting = [...this.waiting, ...more];
+  }
+
+  /** Gives pictures to a tree. One without a position takes the tree's; what is no picture is said and left out. */
+  async attach(files: readonly File[], candidate: string, place: Place): Promise<void> {
+    const found: Array<{ file: File; facts: Facts }> = [];
+    for (const file of files) {
+      const result = await this.#parts.inspect({ kind: 'blob', name: file.name, blob: file });
+      const facts = result.ok ? factsOf(result.value) : null;
+      if (facts) found.push({ file, facts });
+      else if (isPicture(file) && (result.ok || result.failure.code === 'content'))
+        found.push({ file, facts: { ...place, date: '', accuracy: NaN, direction: NaN } });
+      else if (!result.ok) this.#parts.fail(result.failure);
+    }
+    if (found.length === 0 || !this.#parts.editable()) return;
+    const plan = this.#parts.plan();
+    const photos = this.#kept(
+      found.map(({ file, facts }) => ({ name: file.name, blob: file, ...facts, candidate })),
+    );
+    this.#parts.apply(addPhotos(plan, photos, []));
   }
 
   choose(id: number, chosen: PhotoFate | null): void {
@@ -145,38 +160,56 @@ export class Photos {
       ...(p.accuracy > 0 ? { accuracy: String(p.accuracy) } : {}),
       ...(p.date ? { date: p.date.slice(0, 10) } : {}),
     }));
-    // A path stands for one content for good: a removed photo may be wanted again by undo.
-    const taken = new Set(
-      [...this.#parts.paths(), ...plan.photos.map((p) => p.path)].flatMap((path) =>
-        path.startsWith(FOLDER) ? [path.slice(FOLDER.length)] : [],
-      ),
-    );
-    const photos = this.waiting.map((p): Photo => {
-      const name = freePath(p.name, taken);
-      taken.add(name);
-      const path = FOLDER + name;
-      this.#parts.keep(path, p.blob);
-      const fate = fates.get(p.id) ?? { kind: 'none' };
-      const candidate =
-        fate.kind === 'to'
-          ? fate.id
-          : fate.kind === 'new'
-            ? idOf.get(p.id)
-            : fate.kind === 'with'
-              ? idOf.get(fate.photo)
-              : '';
-      return {
-        path,
-        lon: p.lon,
-        lat: p.lat,
-        candidate: candidate ?? '',
-        date: p.date,
-        ...(p.accuracy >= 0 ? { accuracy: p.accuracy } : {}),
-        ...(p.direction >= 0 && p.direction <= 360 ? { direction: p.direction } : {}),
-        note: '',
-      };
-    });
+    const candidateOf = (p: WaitingPhoto): string => {
+      const fate = fates.get(p.id);
+      if (fate?.kind === 'to') return fate.id;
+      if (fate?.kind === 'new') return idOf.get(p.id) ?? '';
+      return fate?.kind === 'with' ? (idOf.get(fate.photo) ?? '') : '';
+    };
+    const photos = this.#kept(this.waiting.map((p) => ({ ...p, candidate: candidateOf(p) })));
     this.waiting = [];
     this.#parts.apply(addPhotos(plan, photos, candidates));
   }
+
+  /** Keeps the files in the workspace, each under a path of its own. */
+  #kept(
+    photos: ReadonlyArray<Facts & { readonly name: string; readonly blob: Blob; readonly candidate: string }>,
+  ): Photo[] {
+    // A path stands for one content for good: a removed photo may be wanted again by undo.
+    const taken = new Set(
+      [...this.#parts.paths(), ...this.#parts.plan().photos.map((p) => p.path)].flatMap((path) =>
+        path.startsWith(FOLDER) ? [path.slice(FOLDER.length)] : [],
+      ),
+    );
+    return photos.map(({ name, blob, lon, lat, date, accuracy, direction, candidate }): Photo => {
+      const free = freePath(name, taken);
+      taken.add(free);
+      this.#parts.keep(FOLDER + free, blob);
+      return {
+        path: FOLDER + free,
+        lon,
+        lat,
+        candidate,
+        date,
+        ...(accuracy >= 0 ? { accuracy } : {}),
+        ...(direction >= 0 && direction <= 360 ? { direction } : {}),
+        note: '',
+      };
+    });
+  }
+}
+
+/** Place, time, accuracy and direction of a photo that was looked into; null where it has no place. */
+function factsOf({ sample }: Inspection): Facts | null {
+  const at = sample?.places?.[0];
+  if (!sample || !at) return null;
+  const said = (name: string): string => sample.rows[0]?.[sample.columns.indexOf(name)] ?? '';
+  const number = (name: string): number => (said(name) === '' ? NaN : Number(said(name)));
+  return {
+    lon: at[0],
+    lat: at[1],
+    date: said('date'),
+    accuracy: number('accuracy'),
+    direction: number('direction'),
+  };
 }

@@ -18,7 +18,7 @@ export function record(input: RuleInput): FindingColumn {
       words: WORDS,
       limit: 'a tree of its own',
       limits: {},
-      toCheck: 'see whether this is the same tree as the earlier record, and remove one of them if it is',
+      toCheck: 'see whether this is the same tree as the earlier record, and merge them if it is',
       from: '',
     },
     'must',
