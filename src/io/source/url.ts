@@ -4,6 +4,7 @@
  */
 import { fail, ok, type Note, type Result } from '../../domain/base/result.ts';
 import type { Source } from '../source.ts';
+import { hostOf, unanswered, type Fetch } from './unanswered.ts';
 
 const BLOCK = 65_536;
 const MOST_BLOCKS = 512;
@@ -14,7 +15,6 @@ export const MOST_WITHOUT_RANGES = 64 * 1024 * 1024;
 const WORTH_A_NOTE = 1_000_000;
 
 type Block = Promise<Result<Uint8Array>>;
-type Fetch = (url: string, init?: RequestInit) => Promise<Response>;
 
 export function urlSource(url: string, fetcher: Fetch = (u, init) => fetch(u, init)): Source {
   return new UrlSource(url, fetcher);
@@ -27,6 +27,8 @@ class UrlSource implements Source {
   #fetch: Fetch;
   #blocks = new Map<number, Block>();
   #whole: Uint8Array | null = null;
+  /** Host to which the address leads by a redirect. */
+  #ledTo: string | null = null;
 
   constructor(url: string, fetcher: Fetch) {
     this.url = url;
@@ -115,21 +117,14 @@ class UrlSource implements Source {
     const answer = await this.#request({ Range: `bytes=${from}-${to - 1}` });
     if (!answer.ok) return answer;
     const response = answer.value;
-    if (response.status === 206) {
-      // RFC 9110, section 14.4. The header may be withheld by the browser (CORS).
-      const range = response.headers.get('content-range') ?? '';
-      const total = /\/(\d+)$/.exec(range)?.[1];
-      const start = /^bytes (\d+)-/.exec(range)?.[1];
-      if (start !== undefined && Number(start) !== from)
-        return fail(
-          'unreadable',
-          this.name,
-          `cannot be read in parts: ${this.#host()} sends other bytes than those asked for`,
-          'Download the file and add it from disk.',
-        );
+    if (response.status === 416) {
+      // Asked for a part beyond the end: the file is shorter than a block, or empty.
+      const total = /^bytes \*\/(\d+)$/.exec(response.headers.get('content-range') ?? '')?.[1];
       if (total !== undefined) this.size = Number(total);
-      return this.#body(response);
+      await response.body?.cancel();
+      return ok(new Uint8Array(0));
     }
+    if (response.status === 206) return this.#part(response, from, to);
     const declared = Number(response.headers.get('content-length') ?? NaN);
     if (declared > MOST_WITHOUT_RANGES) {
       await response.body?.cancel();
@@ -143,6 +138,52 @@ class UrlSource implements Source {
     return ok(body.value.subarray(from, to));
   }
 
+  /** A part as it was asked for (RFC 9110, section 14.4). Headers may be withheld by the browser (CORS). */
+  async #part(response: Response, from: number, to: number): Promise<Result<Uint8Array>> {
+    const cannot = async (why: string): Promise<Result<never>> => {
+      await response.body?.cancel();
+      return fail(
+        'unreadable',
+        this.name,
+        `cannot be read in parts: ${this.#host()} ${why}`,
+        'Download the file and add it from disk.',
+      );
+    };
+    // A part of the packed file, which the browser unpacks, or fails to, as if it were the whole.
+    const packed = response.headers.get('content-encoding');
+    if (packed !== null && packed !== 'identity') return cannot(`packs the parts that it sends (${packed})`);
+    if (/^multipart\//i.test(response.headers.get('content-type') ?? ''))
+      return cannot('sends several parts at once where one was asked for');
+    const range = response.headers.get('content-range');
+    const [, start, end, total] = /^bytes (\d+)-(\d+)\/(\d+|\*)$/.exec(range ?? '') ?? [];
+    if (range !== null && start === undefined)
+      return cannot(`says of a part that it is "${range.slice(0, 40)}"`);
+    if (start !== undefined && Number(start) !== from)
+      return cannot('sends other bytes than those asked for');
+    if (total !== undefined && total !== '*') {
+      if (this.size !== null && this.size !== Number(total))
+        return fail(
+          'unreadable',
+          this.name,
+          `was changed on ${this.#host()} while it was read (it had ${this.size} bytes, now ${total})`,
+          'Open it again.',
+        );
+      this.size = Number(total);
+    }
+    const body = await this.#body(response, MOST_WITHOUT_RANGES);
+    if (!body.ok) return body;
+    const wanted = Math.min(to, this.size ?? from + body.value.length) - from;
+    if (body.value.length === wanted && (end === undefined || Number(end) - from + 1 === wanted)) return body;
+    return fail(
+      'unreadable',
+      this.name,
+      body.value.length < wanted
+        ? `broke off while it was fetched from ${this.#host()} (${body.value.length} of ${wanted} bytes came)`
+        : `cannot be read in parts: ${this.#host()} sends other bytes than those asked for`,
+      body.value.length < wanted ? 'Try again.' : 'Download the file and add it from disk.',
+    );
+  }
+
   #tooLarge(size: string): Result<never> {
     return fail(
       'unreadable',
@@ -153,29 +194,27 @@ class UrlSource implements Source {
   }
 
   async #request(headers: Record<string, string>): Promise<Result<Response>> {
+    let response: Response;
     try {
       // Past the browser's own cache: it would mix parts of the plain file with the packed whole of some servers.
-      const response = await this.#fetch(this.url, { headers, cache: 'no-store' });
-      if (response.ok) return ok(response);
-      // Asked for a part beyond the end: the file is shorter than a block, or empty.
-      if (response.status === 416)
-        return ok(new Response(new Uint8Array(0), { status: 206, headers: response.headers }));
-      const what = response.status === 404 ? 'is not there' : `is refused by the host`;
-      return fail(
-        'unreadable',
-        this.name,
-        `${what} (${this.#host()} answers ${response.status})`,
-        'Check the address.',
-      );
+      response = await this.#fetch(this.url, { headers, cache: 'no-store' });
     } catch (error) {
-      const why = error instanceof Error ? error.message : String(error);
-      return fail(
-        'unreadable',
-        this.name,
-        `cannot be fetched from ${this.#host()} (${why}): the host is not reachable, or does not allow other sites to read it (CORS)`,
-        'Check the address and the network, or download the file and add it from disk.',
-      );
+      return unanswered(this, this.#host(), this.#fetch, error);
     }
+    if (response.redirected && hostOf(response.url) !== hostOf(this.url)) this.#ledTo = hostOf(response.url);
+    const { status } = response;
+    if (response.ok || status === 416) return ok(response);
+    await response.body?.cancel();
+    return fail(
+      'unreadable',
+      this.name,
+      `${status === 404 || status === 410 ? 'is not there' : 'is refused by the host'} (${this.#host()} answers ${status})`,
+      status === 401 || status === 403
+        ? 'Check the address; if it needs a sign-in, download the file and add it from disk.'
+        : status === 429 || status >= 500
+          ? 'Try again later.'
+          : 'Check the address.',
+    );
   }
 
   /** @param most bytes after which a host that does not say how many there are is cut off. */
@@ -203,18 +242,14 @@ class UrlSource implements Source {
       return fail(
         'unreadable',
         this.name,
-        `broke off while it was fetched (${error instanceof Error ? error.message : String(error)})`,
+        `broke off while it was fetched from ${this.#host()} (${error instanceof Error ? error.message : String(error)})`,
         'Try again.',
       );
     }
   }
 
   #host(): string {
-    try {
-      return new URL(this.url).host;
-    } catch {
-      return this.url;
-    }
+    return this.#ledTo === null ? hostOf(this.url) : `${this.#ledTo} (to which ${hostOf(this.url)} leads)`;
   }
 
   #trim(): void {
