@@ -99,3 +99,35 @@ describe('several layers of zones', () => {
     }
   });
 });
+
+describe('zones as they are drawn', () => {
+  it('are mended where that is safe, joined by key, and listed where not', async () => {
+    const ring = (...points: number[][]): number[][][] => [[...points, points[0]]];
+    const features = [
+      ['bow', ring([-85, 38], [-84, 39], [-84, 38], [-85, 39])],
+      ['ok', ring([-86, 38], [-85, 38], [-85, 38], [-85, 39], [-86, 39])],
+      ['ok', ring([-87, 38], [-86, 38], [-86, 39], [-87, 39])],
+    ].map(([zone, coordinates]) => ({
+      type: 'Feature',
+      properties: { zone },
+      geometry: { type: 'Polygon', coordinates },
+    }));
+    const bytes = new TextEncoder().encode(JSON.stringify({ type: 'FeatureCollection', features }));
+    const [entry] = plan.layers.filter((l) => l.id === zonesId);
+    const desk = createDesk();
+    const opened = await openLayer(
+      desk,
+      { ...entry, key: 'zone', name: '' },
+      memorySource('odd.geojson', bytes),
+      {},
+    );
+    if (!opened.ok) throw new Error(opened.failure.what);
+    const said = opened.value.notes.map((n) => `${n.where}: ${n.what}`);
+    expect(said).toContain('odd.geojson: a corner set twice in a row: dropped (1 feature)');
+    expect(said.join(' ')).toMatch(/odd\.geojson, bow: an outline that crosses itself near -84\.5/);
+    expect(opened.value.zones?.map((z) => [z.key, z.area.geometry.length])).toEqual([
+      ['bow', 1],
+      ['ok', 1],
+    ]);
+  });
+});

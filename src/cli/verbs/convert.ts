@@ -12,6 +12,7 @@ import { placesOf } from '../../domain/candidates/places.ts';
 import { tableGeometry } from '../../io/read/tableGeometry.ts';
 import type { ReadOptions } from '../../io/read/types.ts';
 import { countOf, writeCsv, writeGeojson, type Understood } from '../../io/write/features.ts';
+import { mendOpened } from '../../jobs/handlers/mendOpened.ts';
 import { tableReading } from '../../jobs/handlers/tableReading.ts';
 import { one, optional, readOptions } from '../arguments.ts';
 import { openPath } from '../open.ts';
@@ -72,7 +73,7 @@ async function understand(
   if (!first.ok) return first;
   const opened = await tableGeometry(first.value, undefined, options.crs, work);
   if (!opened.ok) return opened;
-  const { content, file, notes } = opened.value;
+  const { content, file, notes } = mendOpened(opened.value);
   if (content.kind === 'raster')
     return fail(
       'content',

@@ -1,10 +1,10 @@
 import { fail, ok, type Result } from '../../domain/base/result.ts';
-import { zonesFrom } from '../../domain/layers/zones.ts';
 import type { Raster } from '../../io/read/raster.ts';
 import { matchColumns, type MatchVariable, type ZoneShapes } from '../../jobs/handlers/matchColumns.ts';
 import { one, optional, place, readOptions } from '../arguments.ts';
 import type { Verb } from '../verb.ts';
-import { openPath, openPoints, openRaster } from '../open.ts';
+import { openPoints, openRaster } from '../open.ts';
+import { openZones } from '../zones.ts';
 
 export const match: Verb = {
   name: 'match',
@@ -52,7 +52,7 @@ export const match: Verb = {
     );
     if (!variables.ok) return variables;
     const zonesPath = optional(options.value, 'zones');
-    const zones = zonesPath === null ? ok(null) : await openZones(zonesPath, optional(options.value, 'key'));
+    const zones = zonesPath === null ? ok(null) : await zoneShapes(zonesPath, optional(options.value, 'key'));
     if (!zones.ok) return zones;
     const { id, lon, lat } = points.value;
     const accuracy = new Float64Array(lon.length).fill(NaN);
@@ -90,17 +90,11 @@ export const match: Verb = {
   },
 };
 
-async function openZones(path: string, key: string | null): Promise<Result<ZoneShapes>> {
-  const opened = await openPath(path);
-  if (!opened.ok) return opened;
-  if (opened.value.content.kind !== 'polygon')
-    return fail('content', path, 'holds no polygons', 'Give the zones as polygons.');
-  const zones = zonesFrom(opened.value.content.features, key ?? undefined);
-  if (!zones.ok) return zones;
-  return ok({
-    names: zones.value.zones.map((z) => z.name || z.key),
-    shapes: zones.value.zones.map((z) => z.area.geometry),
-  });
+async function zoneShapes(path: string, key: string | null): Promise<Result<ZoneShapes>> {
+  const read = await openZones(path, key);
+  if (!read.ok) return read;
+  const { zones } = read.value;
+  return ok({ names: zones.map((z) => z.name || z.key), shapes: zones.map((z) => z.area.geometry) });
 }
 
 function numbers(text: string, name: string): Result<number[]> {

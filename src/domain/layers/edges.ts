@@ -99,8 +99,39 @@ export function chunksOf({ n, ends, ring, rings }: Edges): Chunks {
  * For each edge the area, not its own, that has the very same edge (in either direction); -1 where there is none. Where
  * several have it, one of them.
  */
-export function twins({ n, ends, owner }: Edges): Int32Array {
+export function twins(edges: Edges): Int32Array {
+  const { n, owner } = edges;
   const twin = new Int32Array(n).fill(-1);
+  const first = firstLike(edges);
+  for (let e = 0; e < n; e++) {
+    const held = first[e];
+    if (held === e || owner[held] === owner[e]) continue;
+    twin[e] = owner[held];
+    if (twin[held] < 0) twin[held] = owner[e];
+  }
+  return twin;
+}
+
+/** The edges that are there an odd number of times (in either direction), once each. */
+export function oddEdges(edges: Edges): Edges {
+  const first = firstLike(edges);
+  const times = new Uint32Array(edges.n);
+  for (let e = 0; e < edges.n; e++) times[first[e]]++;
+  const kept = Int32Array.from(first.keys()).filter((e) => times[e] % 2 === 1);
+  const ends = new Float64Array(4 * kept.length);
+  kept.forEach((e, i) => ends.set(edges.ends.subarray(4 * e, 4 * e + 4), 4 * i));
+  return {
+    n: kept.length,
+    ends,
+    owner: Int32Array.from(kept, (e) => edges.owner[e]),
+    ring: Int32Array.from(kept, (e) => edges.ring[e]),
+    rings: edges.rings,
+  };
+}
+
+/** For each edge the first that is the same in either direction; itself where it is the first. */
+function firstLike({ n, ends }: Edges): Int32Array {
+  const first = new Int32Array(n);
   const bits = new Int32Array(ends.buffer, ends.byteOffset, 2 * ends.length);
   let size = 16;
   while (size < 2 * n) size *= 2;
@@ -116,21 +147,12 @@ export function twins({ n, ends, owner }: Edges): Int32Array {
       Math.imul(bits[b + 6] ^ bits[b + 7], 0x85ebca6b);
     let h = Math.imul(one + two, 0xc2b2ae35);
     h ^= h >>> 15;
-    for (let at = h & (size - 1); ; at = (at + 1) & (size - 1)) {
-      const held = table[at] - 1;
-      if (held < 0) {
-        table[at] = e + 1;
-        break;
-      }
-      if (!sameEdge(ends, held, e)) continue;
-      if (owner[held] !== owner[e]) {
-        twin[e] = owner[held];
-        if (twin[held] < 0) twin[held] = owner[e];
-      }
-      break;
-    }
+    let at = h & (size - 1);
+    while (table[at] > 0 && !sameEdge(ends, table[at] - 1, e)) at = (at + 1) & (size - 1);
+    if (table[at] === 0) table[at] = e + 1;
+    first[e] = table[at] - 1;
   }
-  return twin;
+  return first;
 }
 
 function sameEdge(ends: Float64Array, i: number, j: number): boolean {

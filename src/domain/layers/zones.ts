@@ -1,8 +1,10 @@
 import type { Area, Attributes, MultiPolygon } from '../base/geo.ts';
 import { fail, ok, type Note, type Result } from '../base/result.ts';
 import { areaIndex } from './areaIndex.ts';
+import { dissolve } from './dissolve.ts';
+import { overlaps } from './overlaps.ts';
 
-/** Seed-collection zones of the user, dissolved by key. */
+/** Seed-collection zones of the user, dissolved by key (dissolve.ts). */
 export interface Zone {
   readonly key: string;
   readonly name: string;
@@ -122,13 +124,40 @@ export function zonesFrom(
       what: `${keyless} of ${areas.length} polygons have no value in "${key}" and belong to no zone`,
     });
   }
-  const zones = [...byKey].map(([k, z]) => ({
+  const { shapes } = dissolve([...byKey.values()].map((z) => z.polygons));
+  const zones = [...byKey].map(([k, z], i) => ({
     key: k,
     name: z.name || k,
-    area: { geometry: z.polygons, attributes: z.attributes },
+    area: { geometry: shapes[i], attributes: z.attributes },
   }));
+  notes.push(...overlapNotes(zones, where));
   return ok({ zones, keyField: key, nameField: name, notes });
 }
+
+/** Pairs of zones listed one by one. */
+const MOST_LISTED = 10;
+
+function overlapNotes(zones: readonly Zone[], where: string): Note[] {
+  const found = overlaps(zones.map((z) => z.area.geometry));
+  const notes = found.slice(0, MOST_LISTED).map(({ a, b, squareMetres, lon, lat }) => {
+    const place = `near ${lon.toFixed(4)}, ${lat.toFixed(4)}`;
+    return {
+      where,
+      what:
+        a === b
+          ? `polygons of zone ${zones[a].key} lie over one another by ${areaText(squareMetres)} ${place}`
+          : `zones ${zones[a].key} and ${zones[b].key} lie over one another by ${areaText(squareMetres)} ${place}; what stands there is in ${zones[a].key}`,
+    };
+  });
+  if (found.length > MOST_LISTED)
+    notes.push({ where, what: `${found.length - MOST_LISTED} more pairs of zones lie over one another` });
+  return notes;
+}
+
+const areaText = (squareMetres: number): string =>
+  squareMetres < 1e6
+    ? `${Math.max(1, Math.round(squareMetres / 1e4))} ha`
+    : `${Number((squareMetres / 1e6).toPrecision(3))} km²`;
 
 /** A usual name; else the only attribute; else the first whose values differ from polygon to polygon most. */
 function guessKey(areas: readonly Area[], fields: readonly string[]): string {
@@ -152,5 +181,12 @@ export interface ZoneIndex {
 /** Which zone holds a place (see areaIndex for how a place on a boundary is treated). */
 export function zoneIndex(zones: readonly Zone[]): ZoneIndex {
   const { areaOf } = areaIndex(zones.map((z) => z.area.geometry));
-  return { zoneOf: areaOf, zonesOf: (lon, lat) => Int32Array.from(lon, (x, i) => areaOf(x, lat[i])) };
+  return {
+    zoneOf: areaOf,
+    zonesOf: (lon, lat) => {
+      const found = new Int32Array(lon.length);
+      for (let i = 0; i < lon.length; i++) found[i] = areaOf(lon[i], lat[i]);
+      return found;
+    },
+  };
 }

@@ -15,6 +15,7 @@ import type { Source } from '../../io/source.ts';
 import type { RasterFigures } from '../protocol.ts';
 import type { Desk, OpenLayer } from './desk.ts';
 import { figuresOf } from './figures.ts';
+import { mendOpened } from './mendOpened.ts';
 import { readOptions } from './readOptions.ts';
 import { tableReading } from './tableReading.ts';
 
@@ -56,7 +57,8 @@ export async function openLayer(
       'Choose another kind of layer for this file.',
     );
   }
-  const layer = await understood(entry, definition, opened.value, work);
+  await work.pause?.();
+  const layer = await understood(entry, definition, mendOpened(opened.value, entry.key), work);
   if (!layer.ok) return layer;
   forget(desk, entry.id);
   desk.layers.set(entry.id, layer.value);
