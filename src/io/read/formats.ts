@@ -83,7 +83,9 @@ function unknown(head: Uint8Array, name: string): Failure {
   if (starts(0x89, 0x50, 0x4e, 0x47) || starts(0xff, 0xd8)) return say('is a picture without a position');
   if (text.startsWith('<?xml') || text.startsWith('<kml') || text.startsWith('<gpx'))
     return say('is an XML file, but neither KML nor GPX');
-  if (/\.(tiff?|fgb|shp|geojson|json|csv|tsv)$/i.test(name))
-    return say(`is not what its name says (${name.split('.').at(-1)})`, 'Get the file again.');
-  return say(`is not in a format that is read (${READ})`);
+  if (starts(0x1f, 0x8b)) return say('is packed with gzip', 'Unpack it, and add what is in it.');
+  const extension = name.split('.').at(-1) ?? '';
+  if (formats.some((f) => f.extensions.includes(extension.toLowerCase())))
+    return say(`is not what its name says (${extension})`, 'Get the file again.');
+  return say('is not in a format that is read');
 }
