@@ -33,7 +33,8 @@ export const gpx: Format = {
     if (!bytes.ok) return bytes;
     const file = source.name;
     const found = collector();
-    const read = await readXml(bytes.value, file, found.events, options.work);
+    // A recorder that lost power leaves a track without its end.
+    const read = await readXml(bytes.value, file, found.events, options.work, 'kept');
     if (!read.ok) return read;
     if (found.root() !== 'gpx')
       return fail(
@@ -59,7 +60,7 @@ export const gpx: Format = {
         : fail(
             'content',
             file,
-            'holds no waypoints, tracks or routes',
+            `holds no waypoints, tracks or routes${read.value.notes.map((n) => ` (${n.what})`).join('')}`,
             'Export it again from the device or program.',
           );
     const chosen = choosePart(parts, options.part, file);

@@ -40,7 +40,7 @@ export interface XmlEvents {
 export const MOST_XML = 200e6;
 /** Elements within each other; real files have fewer than 20. */
 const DEEPEST = 200;
-/** Characters between two reports. */
+/** Characters between two reports; more where one piece of markup is longer, so that it is not gone through again and again. */
 const PIECE = 500_000;
 
 interface Gathered extends XmlNode {
@@ -51,12 +51,14 @@ interface Gathered extends XmlNode {
 /**
  * Reads a whole XML file. Not well-formed: one Failure with the line; slips in the writing of attributes are passed over with
  * a note. `work` hears progress in bytes.
+ * @param cut what becomes of a file that ends too soon: refused, or kept as far as it goes, with a note.
  */
 export async function readXml(
   bytes: Uint8Array,
   file: string,
   events: XmlEvents,
   work?: Work,
+  cut: 'refused' | 'kept' = 'refused',
 ): Promise<Result<{ readonly notes: readonly Note[] }>> {
   if (bytes.length > MOST_XML)
     return fail(
@@ -72,10 +74,11 @@ export async function readXml(
   const path: string[] = [];
   const gathering: Gathered[] = [];
   // In a record, so that what the events set is seen below.
-  const met: { failure: Failure | null; broken: boolean; slips: number } = {
+  const met: { failure: Failure | null; broken: boolean; slips: number; heard: number } = {
     failure: null,
     broken: false,
     slips: 0,
+    heard: 0,
   };
   const parser = new Parser();
   const refuse = (what: string, todo: string): void => {
@@ -97,6 +100,7 @@ export async function readXml(
       );
   });
   parser.on('openTag', (full, attributes) => {
+    met.heard++;
     if (path.length + gathering.length >= DEEPEST)
       return refuse(`has elements more than ${DEEPEST} deep within each other`, 'Do not use this file.');
     const name = localName(full);
@@ -111,6 +115,7 @@ export async function readXml(
     gathering.push(node);
   });
   parser.on('text', (piece) => {
+    met.heard++;
     const node = gathering.at(-1);
     if (node) node.text += resolve(piece);
   });
@@ -119,31 +124,45 @@ export async function readXml(
     if (node) node.text += piece;
   });
   parser.on('closeTag', (full) => {
+    met.heard++;
     const node = gathering.pop();
     if (!node) {
       path.pop();
       events.close?.(localName(full), path);
     } else if (gathering.length === 0) events.element(node, path);
   });
-  for (let at = 0; at < text.length; at += PIECE) {
-    parser.write(text.slice(at, at + PIECE));
+  const broken = (): Result<{ readonly notes: readonly Note[] }> => {
+    const { line, why, atEnd } = troubleIn(text, 'error', Parser);
+    const ends = /^unexpected end|^unclosed|^missing start/.test(why);
+    if (ends && atEnd && cut === 'kept') {
+      const what = 'ends too soon, as if it had been cut short; what stands before was read';
+      return ok({ notes: [...decoded.value.notes, { where: `${file}, line ${line}`, what }] });
+    }
+    return fail(
+      'format',
+      `${file}, line ${line}`,
+      ends ? `is XML that ends too soon (${why})` : `is not well-formed XML (${why})`,
+      'Get the file again, or check where it was edited.',
+    );
+  };
+  for (let at = 0, size = PIECE; at < text.length;) {
+    const { heard } = met;
+    parser.write(text.slice(at, at + size));
+    at = Math.min(text.length, at + size);
+    size = met.heard > heard ? PIECE : size * 2;
     const failure = met.failure ?? events.trouble?.() ?? null;
     if (failure) return { ok: false, failure };
-    if (met.broken) return notWellFormed(text, file, Parser);
-    work?.progress?.(
-      Math.round((Math.min(text.length, at + PIECE) / text.length) * bytes.length),
-      bytes.length,
-      'bytes of XML read',
-    );
+    if (met.broken) return broken();
+    work?.progress?.(Math.round((at / text.length) * bytes.length), bytes.length, 'bytes of XML read');
     await work?.pause?.();
   }
   parser.end();
-  if (met.broken) return notWellFormed(text, file, Parser);
+  if (met.broken) return broken();
   const failure = met.failure ?? events.trouble?.() ?? null;
   if (failure) return { ok: false, failure };
   const notes = [...decoded.value.notes];
   if (met.slips > 0) {
-    const line = lineOf(text, 'warn', Parser);
+    const { line } = troubleIn(text, 'warn', Parser);
     notes.push({
       where: `${file}, line ${line}`,
       what: `has markup that is not well-formed and was passed over${met.slips > 1 ? `, and ${met.slips - 1} more like it` : ''}`,
@@ -154,26 +173,15 @@ export async function readXml(
 
 type ParserOf = typeof XmlParser;
 
-function notWellFormed(text: string, file: string, Parser: ParserOf): Result<never> {
-  const { line, why } = troubleIn(text, 'error', Parser);
-  const cut = why === 'unexpected end of file' || /^unclosed|^missing start/.test(why);
-  return fail(
-    'format',
-    `${file}, line ${line}`,
-    cut ? `is XML that ends too soon (${why})` : `is not well-formed XML (${why})`,
-    'Get the file again, or check where it was edited.',
-  );
+interface Trouble {
+  readonly line: number;
+  readonly why: string;
+  /** In the last tag or after it: nothing follows that could have been meant as more. */
+  readonly atEnd: boolean;
 }
 
-const lineOf = (text: string, event: 'error' | 'warn', Parser: ParserOf): number =>
-  troubleIn(text, event, Parser).line;
-
 /** In pieces, the parser counts lines from the piece at hand: the whole is gone through once more to tell the line. */
-function troubleIn(
-  text: string,
-  event: 'error' | 'warn',
-  Parser: ParserOf,
-): { readonly line: number; readonly why: string } {
+function troubleIn(text: string, event: 'error' | 'warn', Parser: ParserOf): Trouble {
   const found: { line: number; why: string }[] = [];
   const parser = new Parser();
   parser.on('error', (error, context) => {
@@ -188,8 +196,11 @@ function troubleIn(
   parser.on('openTag', (_name, attributes) => void attributes());
   parser.parse(text);
   const first = found[0] ?? { line: 1, why: 'damaged' };
-  return first.why === 'unexpected end of file' ? { ...first, line: text.split('\n').length } : first;
+  if (first.why === 'unexpected end of file') return { ...first, line: linesIn(text), atEnd: true };
+  return { ...first, atEnd: first.line === linesIn(text.slice(0, text.lastIndexOf('<'))) };
 }
+
+const linesIn = (text: string): number => text.split(/\r\n|\r|\n/).length;
 
 const localName = (name: string): string => name.slice(name.indexOf(':') + 1);
 
@@ -197,10 +208,10 @@ const none = (): null => null;
 
 function byName(attributes: Readonly<Record<string, string>> | false): XmlNode['attribute'] {
   if (attributes === false) return none;
-  const names = Object.keys(attributes);
-  if (names.length === 0) return none;
   return (wanted) => {
-    const name = names.find((n) => localName(n) === wanted);
+    // Nearly all are written without a prefix.
+    if (Object.hasOwn(attributes, wanted)) return resolve(attributes[wanted]);
+    const name = Object.keys(attributes).find((n) => localName(n) === wanted);
     return name === undefined ? null : resolve(attributes[name]);
   };
 }

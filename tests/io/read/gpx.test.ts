@@ -158,6 +158,36 @@ describe('GPX', () => {
     );
   });
 
+  it('keeps what stands before the place where a recorder lost power, and says so', async () => {
+    const points = Array.from(
+      { length: 20 },
+      (_, i) => `<trkpt lat="39.${i + 10}" lon="-82"><ele>1</ele></trkpt>`,
+    );
+    const text = whole(`<trk><name>A</name><trkseg>\n${points.join('\n')}`);
+    for (const end of ['lon="-82"><ele>1', 'lon="-8', '</trkpt>']) {
+      const cut = text.slice(0, text.lastIndexOf(end));
+      const opened = await read(utf8(cut));
+      expect(tracks(opened)[0].lines[0].length).toBeGreaterThanOrEqual(19);
+      expect(opened.notes[0]).toEqual({
+        where: 'day.gpx, line 23',
+        what: 'ends too soon, as if it had been cut short; what stands before was read',
+      });
+    }
+  });
+
+  it('refuses a file that is broken before its end, and notes a slip', async () => {
+    const mixed = whole(
+      '<wpt lat="39" lon="-82"/>\n<wpt lat="39" lon="-82"></wtp>\n<wpt lat="39" lon="-82"/>',
+    );
+    expect(await failureOf(utf8(mixed))).toMatchObject({ where: 'day.gpx, line 4', what: expect.stringMatching(/not well-formed/) as string }); // prettier-ignore
+    const slip = await read('<wpt lat="39" lon="-82"/>\n<wpt lat="39" lon="-82></wpt>');
+    expect(slip.count).toBe(1);
+    expect(slip.notes.map((n) => `${n.where}: ${n.what}`)).toEqual([
+      'day.gpx, line 4: has markup that is not well-formed and was passed over',
+      expect.stringMatching(/^day.gpx: 1 position of waypoints without/),
+    ]);
+  });
+
   it('keeps a hair of markup in names as text, and what extensions hold to itself', async () => {
     const opened = await read(
       '<wpt lat="39" lon="-82"><name>&lt;img src=x onerror=alert(1)&gt; &#128512;</name>' +
