@@ -1,5 +1,5 @@
 /**
- * Damaged GeoTIFF files: each gives one Failure with its sentence, or values, and never an exception, an endless loop or
+ * Damaged rasters (GeoTIFF, ASCII grid, NetCDF): each gives one Failure with its sentence, or values, and never an exception, an endless loop or
  * a grab for memory. Seeds are printed with the case that fails.
  */
 import { readdirSync, readFileSync } from 'node:fs';
@@ -11,12 +11,22 @@ import { memorySource } from '../../src/io/source/memory.ts';
 import { tiff } from '../io/read/tiff.ts';
 
 const folder = new URL('../fixtures/rasters/', import.meta.url);
-const files = readdirSync(folder).filter((f) => f.endsWith('.tif') && !f.startsWith('refused'));
+const isWhole = (f: string): boolean => /\.(tif|asc|nc)$/.test(f) && !/refused/.test(f);
+// Of the many small files of one kind, those that are packed in ways of their own.
+const formats = readdirSync(new URL('formats/', folder))
+  .filter(
+    (f) =>
+      isWhole(f) && (!f.startsWith('t-') || /lerc_zstd|lerc_deflate|jpeg|packbits|zstd-diff|bits7/.test(f)),
+  )
+  .map((f) => `formats/${f}`);
+const files = [...readdirSync(folder).filter(isWhole), ...formats];
 const bytesOf = (file: string): Uint8Array => new Uint8Array(readFileSync(new URL(file, folder)));
+const nameOf = (file: string): string => file.split('/').at(-1) ?? file;
 
 /** Opens and samples everything; what came of it. */
 async function use(name: string, bytes: Uint8Array): Promise<Failure | null> {
-  const opened = await openSource(memorySource(name, bytes));
+  const crs = name.endsWith('.asc') ? { crs: 'EPSG:5070' } : {};
+  const opened = await openSource(memorySource(name, bytes), crs);
   if (!opened.ok) return opened.failure;
   if (opened.value.content.kind !== 'raster') throw new Error('a raster was expected');
   const { raster } = opened.value.content;
@@ -46,12 +56,12 @@ describe('cut short', () => {
   for (const file of files)
     it(`${file}: at any length`, async () => {
       const bytes = bytesOf(file);
-      const name = `cut-${file}`;
+      const name = `cut-${nameOf(file)}`;
       for (let k = 0; k < 24; k++) {
         const failure = await use(name, bytes.slice(0, Math.floor((bytes.length * k) / 24)));
         // GDAL puts no byte after the last block that is not needed; sparse files may still be whole enough.
         if (failure) isPlain(failure, name);
-        else expect(file).toMatch(/sparse|scaled/);
+        else expect(file).toMatch(/sparse|scaled|\.nc$/);
       }
     });
 });
@@ -65,7 +75,7 @@ describe('changed bytes', () => {
         const head = seed % 2 ? Math.min(600, bytes.length) : bytes.length;
         for (let k = 1 + Math.floor(random() * 10); k > 0; k--)
           bytes[4 + Math.floor(random() * (head - 4))] = Math.floor(random() * 256);
-        const name = `${file} seed ${seed}`;
+        const name = `seed ${seed} of ${nameOf(file)}`;
         const failure = await use(name, bytes);
         if (failure) isPlain(failure, name);
       }
@@ -127,4 +137,65 @@ describe('lies in the header', () => {
       expect(failure).not.toBeNull();
       if (failure) isPlain(failure, 'lie.tif');
     });
+});
+
+describe('lies in the header of a NetCDF file', () => {
+  const file = 'formats/monthly.nc';
+  /** Byte at which a text stands, with its length and padding passed. */
+  const after = (bytes: Uint8Array, text: string): number => {
+    const at = new TextDecoder('latin1').decode(bytes).indexOf(text);
+    if (at < 0) throw new Error(`no ${text}`);
+    return at + Math.ceil(text.length / 4) * 4;
+  };
+  const lies: Record<string, (view: DataView, bytes: Uint8Array) => void> = {
+    'four billion records': (view) => view.setUint32(4, 0xfffffffe),
+    'as many records as there is room for, and no room': (view, bytes) => {
+      view.setUint32(4, 0xffffffff);
+      view.setUint32(after(bytes, 'lat'), 0x7fffffff);
+    },
+    'four billion dimensions': (view) => view.setUint32(12, 0xffffffff),
+    'a row of two billion cells': (view, bytes) => view.setUint32(after(bytes, 'lon'), 0x7fffffff),
+    'no columns': (view, bytes) => view.setUint32(after(bytes, 'lon'), 0),
+    'a name of four billion letters': (view) => view.setUint32(16, 0xfffffffc),
+    'four billion numbers in an attribute': (view, bytes) =>
+      view.setUint32(after(bytes, 'scale_factor') + 4, 0xffffffff),
+    'thirty million numbers in an attribute': (view, bytes) =>
+      view.setUint32(after(bytes, 'scale_factor') + 4, 30e6),
+    'an attribute of a type that there is not': (view, bytes) =>
+      view.setUint32(after(bytes, 'scale_factor'), 77),
+    'a variable of four billion dimensions': (view, bytes) => view.setUint32(after(bytes, 'tmp'), 0xffffffff),
+    'a variable over a dimension that there is not': (view, bytes) =>
+      view.setUint32(after(bytes, 'tmp') + 4, 99),
+  };
+  for (const [name, lie] of Object.entries(lies))
+    it(name, async () => {
+      const bytes = bytesOf(file);
+      lie(new DataView(bytes.buffer), bytes);
+      const failure = await use('lie.nc', bytes);
+      expect(failure).not.toBeNull();
+      if (failure) isPlain(failure, 'lie.nc');
+    });
+});
+
+describe('names that lie', () => {
+  it.each([
+    ['formats/heights.asc', 'heights.tif'],
+    ['formats/globe.nc', 'globe.asc'],
+    ['int16-scaled.tif', 'scaled.nc'],
+  ])('%s as %s is read as what it is', async (file, name) => {
+    const opened = await openSource(memorySource(name, bytesOf(file)), {
+      crs: file.includes('scaled') ? 'EPSG:5070' : 'EPSG:4326',
+    });
+    expect(opened.ok && opened.value.content.kind).toBe('raster');
+  });
+
+  it.each([
+    ['a text as .asc', 'grid.asc', 'ncols are mentioned here, but this is a letter'],
+    ['a page as .nc', 'grid.nc', '<!doctype html><title>Not found</title>'],
+    ['binary noise as .asc', 'grid.asc', '\u0000\u0001\u0002'],
+  ])('%s', async (_what, name, text) => {
+    const opened = await openSource(memorySource(name, new TextEncoder().encode(text)));
+    expect(opened.ok).toBe(false);
+    if (!opened.ok) isPlain(opened.failure, name);
+  });
 });

@@ -39,7 +39,9 @@ export function trouble(error: unknown, file: string): Result<never> {
       'Write it again with deflate, LZW or ZSTD.',
     );
   }
-  return fail('format', file, `is damaged or cut short (${why})`, 'Get the file again.');
+  // What a library says of its own insides tells a person nothing.
+  const inside = /undefined|\bNaN\b|\bnull\b|is not |Cannot /.test(why);
+  return fail('format', file, `is damaged or cut short${inside ? '' : ` (${why})`}`, 'Get the file again.');
 }
 
 /** TIFF compression codes that files in the field may have and that are not unpacked. */
