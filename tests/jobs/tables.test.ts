@@ -4,6 +4,7 @@
  */
 import { readFileSync } from 'node:fs';
 import { describe, expect, test } from 'vitest';
+import { geodesicMetres } from '../../src/domain/base/geodesy.ts';
 import type { LayerEntry } from '../../src/domain/plan/schema.ts';
 import { OAKS } from '../../src/domain/species/species.ts';
 import { memorySource } from '../../src/io/source/memory.ts';
@@ -99,6 +100,18 @@ describe('UTM (PROJ 9.1.1)', () => {
     expect(Math.abs((c?.lon[0] ?? NaN) - lon)).toBeLessThan(5e-8);
     expect(Math.abs((c?.lat[0] ?? NaN) - lat)).toBeLessThan(5e-8);
   });
+});
+
+test('NAD27 is shifted where a column says so, and its accuracy is stated (PROJ: within the 13 m stated)', async () => {
+  // `echo "38 -84.5" | cs2cs -f %.8f EPSG:4267 EPSG:4326`, PROJ 9.1.1 without its grids.
+  const shifted = [-84.49991607, 38.00005907] as const;
+  const text = 'id,lat,lon,geodeticDatum\na,38,-84.5,NAD27\nb,38.1,-84.5,WGS84\n';
+  const { candidates: c, notes } = await open('candidates', { text });
+  const metres = geodesicMetres(c?.lon[0] ?? NaN, c?.lat[0] ?? NaN, ...shifted);
+  expect(metres).toBeLessThan(13);
+  expect(geodesicMetres(-84.5, 38, ...shifted)).toBeGreaterThan(5);
+  expect([c?.lon[1], c?.lat[1]]).toEqual([-84.5, 38.1]);
+  expect(notes.some((n) => /1 positions .*old datum NAD27.*good to about 13 m/.test(n.what))).toBe(true);
 });
 
 describe('well-known text', () => {

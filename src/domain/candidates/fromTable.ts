@@ -106,8 +106,11 @@ export function lacking(table: Table, columns: Columns, file: string): ReturnTyp
 const few = (names: readonly string[]): string =>
   names.length > 40 ? `${names.slice(0, 40).join(', ')} and ${names.length - 40} more` : names.join(', ');
 
-/** Candidates from the points of a spatial file: their attributes are the columns. */
-export function candidatesFromSpots(
+/**
+ * Candidates from the points of a spatial file: their attributes are the columns. Mistakes of position are the affair of the
+ * reader that made the points, which offers to mend them: nothing is offered here.
+ */
+export async function candidatesFromSpots(
   spots: readonly Spot[],
   file: string,
   how: TableReading = {},
@@ -136,7 +139,11 @@ export function candidatesFromSpots(
   );
   // The file's coordinate system was dealt with when the points were read.
   const { crs: _, ...rest } = how;
-  return candidatesFrom(table, file, { ...rest, mapping: { ...mapping, lon, lat, datum: '' } }, work);
+  const settled = { ...rest, mapping: { ...mapping, lon, lat, datum: '' } };
+  const read = await candidatesFrom(table, file, settled, work);
+  if (!read.ok) return read;
+  const offered = new Set(read.value.offers.map((o) => o.what));
+  return ok({ ...read.value, offers: [], notes: read.value.notes.filter((n) => !offered.has(n.what)) });
 }
 
 /** Digits without an exponent. */

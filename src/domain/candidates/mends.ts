@@ -105,10 +105,6 @@ export function mendPlaces(
   return { lon, lat, keep, offers, unasked, east: left };
 }
 
-/** What can be mended in positions (degrees) as they are. */
-export const offersFor = (lon: Float64Array, lat: Float64Array): readonly Offer[] =>
-  mendPlaces(lon, lat, []).offers;
-
 /**
  * Rows far from all the others: more than 300 km, and ten times as far as three quarters of the rows, from the middle row. None
  * where there are fewer than five rows, or where one in twenty lies so far away, which is then no mistake. Rough distances

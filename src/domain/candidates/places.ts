@@ -318,6 +318,7 @@ function* toDegrees(
         what: `${members} positions are to be read in ${system.name}, which is not in degrees, but look like degrees; they can be read as degrees WGS 84`,
         extent: extentOf(raw.x, raw.y, (i) => raw.system[i] === index),
       });
+    if (system.note) log.plain(`${system.name}, in which ${members} positions are given, ${system.note}`);
     const turnedRound = isUtm(code) && eastingsSwapped(raw, at);
     const [first, second] = turnedRound && how.mend?.includes('axes') ? [raw.y, raw.x] : [raw.x, raw.y];
     if (turnedRound && first === raw.x) offers.push(swapOffer(system, raw, at));

@@ -4,7 +4,7 @@ import { fail, ok } from '../../../src/domain/base/result.ts';
 import { tableOf } from '../../../src/domain/base/table.ts';
 import { candidatesFrom } from '../../../src/domain/candidates/fromTable.ts';
 import { previewRows } from '../../../src/domain/candidates/mapping.ts';
-import { farRows, mendPlaces, offersFor } from '../../../src/domain/candidates/mends.ts';
+import { farRows, mendPlaces } from '../../../src/domain/candidates/mends.ts';
 import type { TableReading } from '../../../src/domain/candidates/reading.ts';
 import { unsettledNames } from '../../../src/domain/candidates/unsettledNames.ts';
 
@@ -211,7 +211,7 @@ describe('mistakes over the whole table', () => {
     ]);
   });
   test('nothing but zeros: mending leaves nothing', () => {
-    expect(offersFor(new Float64Array(2), new Float64Array(2))).toMatchObject([
+    expect(mendPlaces(new Float64Array(2), new Float64Array(2), []).offers).toMatchObject([
       { mend: 'zeros', extent: null },
     ]);
   });

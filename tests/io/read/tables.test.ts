@@ -2,6 +2,7 @@
 import { readFileSync } from 'node:fs';
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
+import type { Failure } from '../../../src/domain/base/result.ts';
 import { rowsOf } from '../../../src/domain/base/table.ts';
 import { Cancelled } from '../../../src/domain/base/work.ts';
 import { openSource } from '../../../src/io/read/formats.ts';
@@ -10,7 +11,19 @@ import { memorySource } from '../../../src/io/source/memory.ts';
 
 const utf8 = (text: string): Uint8Array => new TextEncoder().encode(text);
 
-async function open(bytes: Uint8Array | string, name = 'trees.csv', options: ReadOptions = {}) {
+interface Seen {
+  readonly failure: Failure | null;
+  readonly columns: readonly string[];
+  readonly rows: readonly string[][];
+  readonly lines: readonly number[];
+  readonly notes: readonly string[];
+}
+
+async function open(
+  bytes: Uint8Array | string,
+  name = 'trees.csv',
+  options: ReadOptions = {},
+): Promise<Seen> {
   const opened = await openSource(
     memorySource(name, typeof bytes === 'string' ? utf8(bytes) : bytes),
     options,
