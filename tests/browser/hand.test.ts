@@ -20,7 +20,7 @@ async function candidates(width = 1440, height = 900) {
 
 /** Candidates in the workspace, as the stage counts them. */
 async function total(page: Page): Promise<number> {
-  const text = await page.locator('.panel').getByText('in the workspace').innerText();
+  const text = await page.locator('.panel').getByText('in the workspace, ').innerText();
   return Number(/^[\d,]+/.exec(text)?.[0].replace(',', ''));
 }
 const undo = (page: Page) => page.getByRole('button', { name: /^Undo/ }).click();
