@@ -10,7 +10,7 @@ import type { Format } from './types.ts';
 import { vectorOpened } from './vector.ts';
 
 const PLACE =
-  'Turn on location for the camera before the next photos. If the original has a position, copy that (messages often remove it); else drag this one onto a candidate.';
+  "Give it to a tree on that tree's vetting sheet, or copy the original from the camera (messages often remove the position). For later photos, turn on location for the camera.";
 
 export const photo: Format = {
   id: 'photo',

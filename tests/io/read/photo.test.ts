@@ -118,7 +118,7 @@ describe('a picture without one', () => {
     const failure = await failureOf(name);
     expect(failure).toMatchObject({ code: 'content', where: name });
     expect(failure.what).toMatch(what);
-    expect(failure.todo).toMatch(/Turn on location.*drag this one onto a candidate/);
+    expect(failure.todo).toMatch(/vetting sheet.*copy the original.*turn on location/);
   });
 
   it.each([
