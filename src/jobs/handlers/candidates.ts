@@ -21,7 +21,9 @@ export function candidatesOf(desk: Desk): Result<CandidatesRead> {
   if (held) return ok(held);
   const layers = layersOf(desk, 'candidates');
   const parts = layers.flatMap((l) => (l.candidates ? [l.candidates] : []));
-  const result = { candidates: join(parts), notes: layers.flatMap((l) => l.notes) };
+  // One layer has ids and repeats of its own already.
+  const candidates = parts.length === 1 ? parts[0] : join(parts);
+  const result = { candidates, notes: layers.flatMap((l) => l.notes) };
   desk.memo.set(MEMO, result);
   return ok(result);
 }
