@@ -42,6 +42,11 @@ const table = spawnSync(process.execPath, ['src/cli/ts.mjs', 'tests/bench/table.
   stdio: ['ignore', 'pipe', 'inherit'],
 });
 if (table.status !== 0) process.exit(table.status ?? 1);
+const zones = spawnSync(process.execPath, ['src/cli/ts.mjs', 'tests/bench/zones.ts'], {
+  encoding: 'utf8',
+  stdio: ['ignore', 'pipe', 'inherit'],
+});
+if (zones.status !== 0) process.exit(zones.status ?? 1);
 timed(process.execPath, ['src/cli/kinstand.mjs', '--help']);
 const start = median(
   Array.from({ length: 5 }, () => timed(process.execPath, ['src/cli/kinstand.mjs', '--help'])),
@@ -99,6 +104,7 @@ console.log(
       },
       ...JSON.parse(heavy.stdout),
       ...JSON.parse(table.stdout),
+      ...JSON.parse(zones.stdout),
     },
     null,
     2,
