@@ -144,6 +144,21 @@ function functionsOf(
   // Degrees on WGS 84 or as good as that: longitudes from 0 to 360 are kept.
   const plain = geographic && !mover && greenwich === 0;
   const p: Angles = { x: 0, y: 0 };
+  // A few projections of the library throw for a position that has no place.
+  const inverse = (at: Angles): Angles | undefined => {
+    try {
+      return projection.inverse(at);
+    } catch {
+      return undefined;
+    }
+  };
+  const forward = (at: Angles): Angles | undefined => {
+    try {
+      return projection.forward(at);
+    } catch {
+      return undefined;
+    }
+  };
   /** In place; false where the position has no place. */
   const toDegrees = (x: number, y: number): boolean => {
     if (!Number.isFinite(x) || !Number.isFinite(y)) return false;
@@ -153,7 +168,7 @@ function functionsOf(
     } else {
       p.x = x * metres;
       p.y = y * metres;
-      const q = orNothing(() => projection.inverse(p));
+      const q = inverse(p);
       if (!q) return false;
       const [qx, qy] = [q.x, q.y];
       p.x = qx + greenwich;
@@ -174,7 +189,7 @@ function functionsOf(
       p.x /= RADIAN;
       p.y /= RADIAN;
     } else {
-      const q = orNothing(() => projection.forward(p));
+      const q = forward(p);
       if (!q) return false;
       const [qx, qy] = [q.x, q.y];
       p.x = qx / metres;
@@ -208,15 +223,6 @@ function functionsOf(
     },
     inverseOne: (x, y) => (plain ? [x, y] : toDegrees(x, y) ? [p.x, p.y] : [NaN, NaN]),
   };
-}
-
-/** A few projections of the library throw for a position that has no place. */
-function orNothing(move: () => Angles | undefined): Angles | undefined {
-  try {
-    return move();
-  } catch {
-    return undefined;
-  }
 }
 
 /** A PROJ string with the zeros that PROJ assumes where an origin or offset is not given; the library does not. */

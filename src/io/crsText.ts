@@ -2,7 +2,7 @@
 import type { DatumParts } from './crsDatum.ts';
 import { projOf } from './crsMethods.ts';
 import { plainName } from './crsNames.ts';
-import { child, children, nameOf, numbersOf, parseWkt, type WktNode } from './wkt.ts';
+import { child, children, nameOf, numbersOf, parseWkt, type WktNode } from './crsWkt.ts';
 
 const CODE =
   /^(?:(?:EPSG|ESRI):+|urn:ogc:def:crs:(?:EPSG|ESRI):[\d.]*:|https?:\/\/www\.opengis\.net\/(?:def\/crs\/EPSG\/[\d.]+\/|gml\/srs\/epsg\.xml#))?(\d{4,6})$/i;

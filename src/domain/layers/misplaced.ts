@@ -4,9 +4,7 @@
  * Nothing is concluded for data that are simply elsewhere: every rule below asks that the undone mistake lead home.
  */
 import type { Box } from '../base/geo.ts';
-
-/** Positions at 0, 0 for "none"; coordinates in each other's place; longitudes without their minus sign; degrees that are said to be metres or feet. */
-export type Mistake = 'zeros' | 'axes' | 'sign' | 'degrees';
+import type { Mend } from '../base/mend.ts';
 
 export interface Positions {
   /** As they stand in the file; NaN where there is none. */
@@ -24,7 +22,7 @@ export interface Positions {
 }
 
 export interface Misplaced {
-  readonly mistake: Mistake;
+  readonly mistake: Mend;
   /** Positions concerned. */
   readonly count: number;
   /** Extent of all positions after mending (degrees); null where none is left. */
@@ -55,51 +53,61 @@ export const home = (near: Box | null): Box => (near ? grown(near, NEAR) : EAST)
  */
 export function misplaced(p: Positions): Misplaced[] {
   const region = home(p.near);
-  const used = indices(p);
-  if (used.length === 0) return [];
-  const found: Misplaced[] = [];
-  const zeros = used.filter((i) => p.x[i] === 0 && p.y[i] === 0);
-  const rest = zeros.length > 0 ? used.filter((i) => p.x[i] !== 0 || p.y[i] !== 0) : used;
-  if (zeros.length > 0) {
-    const others = boxOf(p.lon, p.lat, rest);
-    const file = boxOf(p.x, p.y, rest);
-    if (!file || !within(0, 0, file)) found.push({ mistake: 'zeros', count: zeros.length, extent: others });
+  const { x, y, lon, lat } = p;
+  const there = (i: number): boolean => Number.isFinite(x[i]) && Number.isFinite(y[i]);
+  const isZero = (i: number): boolean => x[i] === 0 && y[i] === 0;
+  const isHome = (i: number): boolean => within(lon[i], lat[i], region);
+  let [all, zeros, right] = [0, 0, 0];
+  for (let i = 0; i < x.length; i++) {
+    if (!there(i)) continue;
+    all++;
+    if (isZero(i)) zeros++;
+    else if (isHome(i)) right++;
   }
-  if (rest.length === 0) return found;
-  const all = (test: (i: number) => boolean): boolean => rest.every(test);
+  // As it is with nearly every file: all is well.
+  if (right === all) return [];
+  const found: Misplaced[] = [];
+  const rest = all - zeros;
+  const isRest = (i: number): boolean => there(i) && !isZero(i);
+  if (zeros > 0) {
+    const file = boxOf(x, y, isRest);
+    if (!file || !within(0, 0, file))
+      found.push({ mistake: 'zeros', count: zeros, extent: boxOf(lon, lat, isRest) });
+  }
+  if (rest === 0) return found;
+  const every = (test: (i: number) => boolean): boolean => {
+    for (let i = 0; i < x.length; i++) if (isRest(i) && !test(i)) return false;
+    return true;
+  };
   if (!p.geographic) {
-    const asDegrees = all(
-      (i) =>
-        within(p.x[i], p.y[i], region) || within(-p.x[i], p.y[i], region) || within(p.y[i], p.x[i], region),
+    const asDegrees = every((i) =>
+      [1, -1].some((sign) => within(sign * x[i], y[i], region) || within(sign * y[i], x[i], region)),
     );
     if (asDegrees) {
-      found.push({ mistake: 'degrees', count: rest.length, extent: boxOf(p.x, p.y, rest) });
+      found.push({ mistake: 'degrees', count: rest, extent: boxOf(x, y, isRest) });
       return found;
     }
   }
-  const isHome = (i: number): boolean => within(p.lon[i], p.lat[i], region);
-  if (!rest.some(isHome)) {
-    const turned = p.place(pick(p.y, rest), pick(p.x, rest));
-    const fits = (sign: number): boolean =>
-      turned.lon.every((lon, k) => within(sign * lon, turned.lat[k], region));
-    if (fits(1) || (p.geographic && fits(-1) && all((i) => Math.abs(p.lat[i]) > TREELESS)))
-      found.push({ mistake: 'axes', count: rest.length, extent: boxOf(turned.lon, turned.lat) });
-  }
-  if (p.geographic && found.every((f) => f.mistake !== 'axes')) {
-    const east = rest.filter((i) => lostSign(p.lon[i], p.lat[i], region));
-    const right = rest.filter(isHome);
-    const neighbours = boxOf(p.lon, p.lat, right);
-    const among = neighbours && grown(neighbours, NEIGHBOURHOOD);
-    const sure =
-      east.length === rest.length ||
-      (among !== null &&
-        right.length > rest.length / 2 &&
-        east.every((i) => within(-p.lon[i], p.lat[i], among)));
-    if (east.length > 0 && sure) {
-      const mended = p.lon.slice();
-      for (const i of east) mended[i] = -mended[i];
-      found.push({ mistake: 'sign', count: east.length, extent: boxOf(mended, p.lat, rest) });
+  if (right === 0) {
+    const turned = p.place(y, x);
+    const fits = (sign: number): boolean => every((i) => within(sign * turned.lon[i], turned.lat[i], region));
+    if (fits(1) || (p.geographic && every((i) => Math.abs(lat[i]) > TREELESS) && fits(-1))) {
+      found.push({ mistake: 'axes', count: rest, extent: boxOf(turned.lon, turned.lat, isRest) });
+      return found;
     }
+  }
+  const isEast = (i: number): boolean => isRest(i) && lostSign(lon[i], lat[i], region);
+  const east = p.geographic ? count(x.length, isEast) : 0;
+  if (east === 0) return found;
+  const neighbours = boxOf(lon, lat, (i) => isRest(i) && isHome(i));
+  const among = neighbours && grown(neighbours, NEIGHBOURHOOD);
+  const sure =
+    east === rest ||
+    (among !== null && right > rest / 2 && every((i) => !isEast(i) || within(-lon[i], lat[i], among)));
+  if (sure) {
+    const mended = lon.slice();
+    for (let i = 0; i < mended.length; i++) if (isEast(i)) mended[i] = -mended[i];
+    found.push({ mistake: 'sign', count: east, extent: boxOf(mended, lat, isRest) });
   }
   return found;
 }
@@ -108,22 +116,16 @@ export function misplaced(p: Positions): Misplaced[] {
 export const lostSign = (lon: number, lat: number, region: Box): boolean =>
   lon > 0 && within(-lon, lat, region) && !within(lon, lat, region);
 
-/** Positions that there are, out of range as they may be. */
-function indices({ x, y }: Positions): number[] {
-  const used: number[] = [];
-  for (let i = 0; i < x.length; i++) if (Number.isFinite(x[i]) && Number.isFinite(y[i])) used.push(i);
-  return used;
+function count(n: number, is: (i: number) => boolean): number {
+  let found = 0;
+  for (let i = 0; i < n; i++) if (is(i)) found++;
+  return found;
 }
 
-const pick = (values: Float64Array, at: readonly number[]): Float64Array =>
-  Float64Array.from(at, (i) => values[i]);
-
-function boxOf(x: Float64Array, y: Float64Array, at?: readonly number[]): Box | null {
+function boxOf(x: Float64Array, y: Float64Array, use: (i: number) => boolean): Box | null {
   let [w, s, e, n] = [Infinity, Infinity, -Infinity, -Infinity];
-  const count = at ? at.length : x.length;
-  for (let k = 0; k < count; k++) {
-    const i = at ? at[k] : k;
-    if (!Number.isFinite(x[i]) || !Number.isFinite(y[i])) continue;
+  for (let i = 0; i < x.length; i++) {
+    if (!use(i) || !Number.isFinite(x[i]) || !Number.isFinite(y[i])) continue;
     if (x[i] < w) w = x[i];
     if (x[i] > e) e = x[i];
     if (y[i] < s) s = y[i];

@@ -66,7 +66,7 @@ export function placed(
   const offers = found
     .filter((m) => !asked(m.mistake))
     .map((m) => ({ mend: m.mistake, what: words(m, x.length, crs), extent: m.extent }));
-  const [count, off] = dropOffEarth(lon, lat);
+  const [count, off] = dropOffEarth(x, y, lon, lat);
   // Most of them off the earth: the system is not what the file says, if no simple mistake explains it.
   if (off > count / 2 && offers.length === 0)
     return notDegrees(file, boxOf(x, y), system, geographic, chosen !== undefined);
@@ -101,14 +101,20 @@ function dropZeros(x: Float64Array, y: Float64Array): number {
   return count;
 }
 
-/** Positions that there are, and those of them that the earth has no place for: these become NaN. */
-function dropOffEarth(lon: Float64Array, lat: Float64Array): [count: number, off: number] {
+/** Positions that there are (in the file), and those of them that the earth has no place for: these become NaN. */
+function dropOffEarth(
+  x: Float64Array,
+  y: Float64Array,
+  lon: Float64Array,
+  lat: Float64Array,
+): [count: number, off: number] {
   let count = 0;
   let off = 0;
   for (let i = 0; i < lon.length; i++) {
-    const [p, q] = [lon[i], lat[i]];
-    if (p !== p || q !== q) continue;
+    if (Number.isNaN(x[i]) || Number.isNaN(y[i])) continue;
     count++;
+    const p = lon[i];
+    const q = lat[i];
     if (p >= WEST && p <= EAST && q >= -POLE && q <= POLE) continue;
     off++;
     lon[i] = NaN;
