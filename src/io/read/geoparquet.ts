@@ -9,15 +9,14 @@ import type { RawFeature } from './geometry.ts';
 import { geometryColumn, type GeometryColumn } from './geoparquetColumn.ts';
 import { groupBox, rowBox } from './geoparquetBox.ts';
 import { geometryFrom, valueFrom } from './geoparquetValues.ts';
-import { unpackers } from './parquetUnpack.ts';
+import { PageTrouble } from './parquetPages.ts';
+import { rowsOf, topColumns } from './parquetRows.ts';
 import type { Format, Opened, ReadOptions } from './types.ts';
 import { vectorOpened } from './vector.ts';
 import { WkbTrouble } from './wkb.ts';
 
 const TITLE = 'GeoParquet';
 const AGAIN = 'Get the file again.';
-/** Rows read at a time, where a group has more. */
-const STEP = 50_000;
 const MOST_FOOTER = 64e6;
 
 /** Carries a Failure of the source through the library. */
@@ -43,7 +42,9 @@ export const geoparquet: Format = {
     } catch (error) {
       if (error instanceof Trouble) return { ok: false, failure: error.failure };
       if (!(error instanceof Error) || error.name === 'Cancelled') throw error;
-      return fail('format', source.name, `is damaged or cut short (${error.message})`, AGAIN);
+      // The library goes by what the file says, and fails in many ways where that is not so.
+      const why = error instanceof PageTrouble ? error.message : 'its parts do not fit together';
+      return fail('format', source.name, `is damaged or cut short (${why})`, AGAIN);
     }
   },
 };
@@ -57,14 +58,21 @@ async function asyncBuffer(source: Source): Promise<Result<AsyncBuffer>> {
   }
   return ok({
     byteLength: source.size,
-    async slice(from, to = source.size ?? 0) {
-      if (!(from >= 0 && to >= from)) throw new Error('an offset leads out of the file');
-      const bytes = await source.read(from, to - from);
-      if (!bytes.ok) throw new Trouble(bytes.failure);
-      if (bytes.value.length !== to - from) throw new Error('an offset leads out of the file');
-      return bytes.value.slice().buffer;
+    slice(from, to = source.size ?? 0) {
+      const bytes = bytesOf(source, from, to);
+      // The library asks ahead, and may fail elsewhere before it comes to these bytes: their failure is then nobody's.
+      bytes.catch(() => undefined);
+      return bytes;
     },
   });
+}
+
+async function bytesOf(source: Source, from: number, to: number): Promise<ArrayBuffer> {
+  if (!(from >= 0 && to >= from)) throw new PageTrouble('an offset leads out of the file');
+  const bytes = await source.read(from, to - from);
+  if (!bytes.ok) throw new Trouble(bytes.failure);
+  if (bytes.value.length !== to - from) throw new PageTrouble('an offset leads out of the file');
+  return bytes.value.slice().buffer;
 }
 
 async function openedFrom(file: AsyncBuffer, source: Source, options: ReadOptions): Promise<Result<Opened>> {
@@ -115,76 +123,6 @@ async function footer(file: AsyncBuffer, name: string): Promise<Result<FileMetaD
   if (rows > file.byteLength)
     return fail('format', name, `is damaged (it states ${rows} rows in ${file.byteLength} bytes)`, AGAIN);
   return ok(metadata);
-}
-
-/** Values of a row in the order of the columns that were asked for. */
-type Row = readonly unknown[];
-
-/** Rows of the file in turn, a group (or a part of one) at a time. Groups that `keep` says no to are not read. */
-async function* rowsOf(
-  file: AsyncBuffer,
-  metadata: FileMetaData,
-  columns: readonly string[],
-  keep: (group: FileMetaData['row_groups'][number]) => boolean,
-  { work }: ReadOptions,
-): AsyncGenerator<readonly Row[]> {
-  const { parquetRead } = await import('hyparquet');
-  const compressors = await unpackers();
-  const total = Number(metadata.num_rows);
-  let start = 0;
-  for (const group of metadata.row_groups) {
-    const end = start + Number(group.num_rows);
-    for (let rowStart = start; keep(group) && rowStart < end; rowStart += STEP) {
-      const rowEnd = Math.min(end, rowStart + STEP);
-      let rows: readonly Row[] = [];
-      await parquetRead({
-        file,
-        metadata,
-        columns: [...columns],
-        rowStart,
-        rowEnd,
-        compressors,
-        utf8: false,
-        geoparquet: false,
-        parsers: AS_TEXT,
-        // As lists and not as records, so that a name like "__proto__" is a name like any other.
-        rowFormat: 'array',
-        onComplete: (found) => (rows = found),
-      });
-      yield rows;
-      work?.progress?.(rowEnd, total, 'rows read');
-      await work?.pause?.();
-    }
-    start = end;
-  }
-}
-
-const iso = (ms: number): string | null => {
-  const date = new Date(ms);
-  return Number.isNaN(date.getTime()) ? null : date.toISOString().replace(/(\.000)?Z$/, '');
-};
-/** Dates and times as text in the order of ISO 8601; geometries as they are. */
-const AS_TEXT = {
-  dateFromDays: (days: number): string | null => iso(days * 86_400_000)?.slice(0, 10) ?? null,
-  timestampFromMilliseconds: (ms: bigint) => iso(Number(ms)),
-  timestampFromMicroseconds: (us: bigint) => iso(Number(us / 1000n)),
-  timestampFromNanoseconds: (ns: bigint) => iso(Number(ns / 1_000_000n)),
-  jsonFromBytes: (bytes: Uint8Array) => new TextDecoder().decode(bytes),
-  geometryFromBytes: (bytes: Uint8Array) => bytes,
-  geographyFromBytes: (bytes: Uint8Array) => bytes,
-};
-
-/** Names of the columns at the top. */
-function topColumns({ schema }: FileMetaData): string[] {
-  const names: string[] = [];
-  const skip = (at: number): number => {
-    let next = at + 1;
-    for (let i = 0; i < (schema[at]?.num_children ?? 0); i++) next = skip(next);
-    return next;
-  };
-  for (let at = 1, i = 0; i < (schema[0].num_children ?? 0) && at < schema.length; i++, at = skip(at))
-    names.push(schema[at].name);
-  return names;
 }
 
 async function features(

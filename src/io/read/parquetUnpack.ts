@@ -1,4 +1,5 @@
 import type { Compressors } from 'hyparquet';
+import { PageTrouble } from './parquetPages.ts';
 import { sizedFrame } from './zstdFrame.ts';
 
 /** A page of a Parquet file is some megabytes; the whole of one column of one group is not more than this. */
@@ -13,11 +14,11 @@ export async function unpackers(): Promise<Compressors> {
     codec,
     (input: Uint8Array, length: number): Uint8Array => {
       if (!(length >= 0 && length <= MOST_PAGE && length <= 4096 + input.length * MOST_RATIO))
-        throw new Error(`a page states ${length} bytes`);
+        throw new PageTrouble(`a page states ${length} bytes`);
       if (length === 0) return new Uint8Array(0);
       const packed = codec === 'ZSTD' ? new Uint8Array(sizedFrame(input.slice().buffer, length)) : input;
       const out = unpack(packed, length);
-      if (out.length !== length) throw new Error('a page holds more or less than it states');
+      if (out.length !== length) throw new PageTrouble('a page holds more or less than it states');
       return out;
     },
   ]);

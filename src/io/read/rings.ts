@@ -14,8 +14,10 @@ export interface SortedRings {
 /** Thrown where sorting the rings of one feature would take without end. No real feature comes near. */
 export class TooTangled extends Error {}
 
-/** Steps of comparing a corner with an edge that one feature may take: about two seconds. */
-const MOST_STEPS = 1e9;
+/** Steps of comparing a corner with an edge that one feature may take: about a second. */
+const MOST_STEPS = 2e8;
+/** Steps that finding and sorting one ring around another is worth. */
+const SEARCH_STEPS = 20;
 /** Corners of a ring that are asked where they lie; most of them decide. */
 const ASKED = 5;
 
@@ -47,8 +49,8 @@ export function polygonsFrom(rings: readonly Corner[][]): SortedRings {
 function byTurn(outers: readonly Sized[], holes: readonly Sized[], flat: number): SortedRings | null {
   if (outers.length === 0) return null;
   const polygons = new Map(outers.map((r) => [r, [r.ring]]));
-  const around = searcher(outers);
   const steps = { left: MOST_STEPS };
+  const around = searcher(outers, steps);
   for (const hole of holes) {
     const candidates = around(hole);
     // The last one needs no look: a hole lies in some outer ring.
@@ -60,8 +62,8 @@ function byTurn(outers: readonly Sized[], holes: readonly Sized[], flat: number)
 }
 
 function byNesting(rings: readonly Sized[], flat: number): SortedRings {
-  const around = searcher(rings);
   const steps = { left: MOST_STEPS };
+  const around = searcher(rings, steps);
   const containers = new Map(
     rings.map((r) => [r, around(r).filter((c) => c !== r && size(c) > size(r) && liesIn(r, c, steps))]),
   );
@@ -77,25 +79,36 @@ function byNesting(rings: readonly Sized[], flat: number): SortedRings {
   return { polygons: [...polygons.values()], byNesting: true, flat };
 }
 
+interface Steps {
+  left: number;
+}
+
+function spend(steps: Steps, n: number): void {
+  steps.left -= n;
+  if (steps.left < 0) throw new TooTangled('its rings cannot be sorted into outlines and holes');
+}
+
 const size = (r: Sized): number => Math.abs(r.turn);
 
 /** Gives the rings whose box is around the box of a ring, the smallest first. */
-function searcher(rings: readonly Sized[]): (of: Sized) => Sized[] {
+function searcher(rings: readonly Sized[], steps: Steps): (of: Sized) => Sized[] {
   const index = new Flatbush(rings.length);
   // A box that is not numbers is put nowhere: it is around nothing.
   for (const { box } of rings) index.add(...(box.every(Number.isFinite) ? box : ([0, 0, 0, 0] as const)));
   index.finish();
   const contains = (a: Sized['box'], b: Sized['box']): boolean =>
     a[0] <= b[0] && a[1] <= b[1] && a[2] >= b[2] && a[3] >= b[3];
-  return (of) =>
-    index
-      .search(...of.box, (i) => contains(rings[i].box, of.box))
-      .map((i) => rings[i])
-      .sort((a, b) => size(a) - size(b));
+  return (of) => {
+    const found = index.search(...of.box, (i) => {
+      spend(steps, SEARCH_STEPS);
+      return contains(rings[i].box, of.box);
+    });
+    return found.map((i) => rings[i]).sort((a, b) => size(a) - size(b));
+  };
 }
 
 /** Whether `ring` lies in `outer`, by most of a few of its corners; corners on the edge of `outer` have no voice. */
-function liesIn(ring: Sized, outer: Sized, steps: { left: number }): boolean {
+function liesIn(ring: Sized, outer: Sized, steps: Steps): boolean {
   const corners = ring.ring;
   let votes = 0;
   let voices = 0;
@@ -103,8 +116,7 @@ function liesIn(ring: Sized, outer: Sized, steps: { left: number }): boolean {
   const stride = Math.max(1, Math.floor(corners.length / ASKED));
   for (let start = 0; start < stride && voices < ASKED; start++)
     for (let i = start; i < corners.length && voices < ASKED; i += stride) {
-      steps.left -= outer.ring.length;
-      if (steps.left < 0) throw new TooTangled('its rings cannot be sorted into outlines and holes');
+      spend(steps, outer.ring.length);
       const side = sideOf(corners[i], outer.ring);
       if (side === 0) continue;
       votes += side;
@@ -115,20 +127,22 @@ function liesIn(ring: Sized, outer: Sized, steps: { left: number }): boolean {
 }
 
 /** 1 inside, -1 outside, 0 on the edge: crossings of a ray to the right. */
-function sideOf([x, y]: Corner, ring: readonly Corner[]): -1 | 0 | 1 {
+function sideOf(corner: Corner, ring: readonly Corner[]): -1 | 0 | 1 {
+  const x = corner[0];
+  const y = corner[1];
   let inside = false;
-  for (let i = 0, j = ring.length - 1; i < ring.length; j = i++) {
-    const [ax, ay] = ring[i];
-    const [bx, by] = ring[j];
-    if (ay === y && ax === x) return 0;
-    if (ay === y && by === y) {
-      if (x >= Math.min(ax, bx) && x <= Math.max(ax, bx)) return 0;
-      continue;
-    }
-    if (ay > y === by > y) continue;
-    const cross = (bx - ax) * (y - ay) - (by - ay) * (x - ax);
-    if (cross === 0) return 0;
-    if (cross > 0 === by > ay) inside = !inside;
+  let bx = ring[ring.length - 1][0];
+  let by = ring[ring.length - 1][1];
+  for (const a of ring) {
+    const ax = a[0];
+    const ay = a[1];
+    if (ay > y !== by > y) {
+      const cross = (bx - ax) * (y - ay) - (by - ay) * (x - ax);
+      if (cross === 0) return 0;
+      if (cross > 0 === by > ay) inside = !inside;
+    } else if (ay === y && (ax === x || (by === y && x > ax !== x > bx))) return 0;
+    bx = ax;
+    by = ay;
   }
   return inside ? 1 : -1;
 }
