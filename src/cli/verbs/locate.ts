@@ -36,6 +36,7 @@ export const locate: Verb = {
     const record = (i: number): string =>
       `{"id":${JSON.stringify(id[i])},"zone":${found[i] < 0 ? 'null' : quoted[found[i]]}}`;
     return ok({
+      notes: read.value.notes,
       stream: (json) =>
         json
           ? pieces(id.length, record, '{"points":[\n', ',\n', '\n]}\n')
