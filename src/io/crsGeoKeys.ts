@@ -28,6 +28,7 @@ const METHODS: Readonly<Record<number, string>> = {
   16: 'sterea',
   17: 'eqc',
   18: 'cass',
+  22: 'poly',
   24: 'sinu',
   // The code that GDAL writes for the variant whose origin is the centre.
   9815: 'omerc',
