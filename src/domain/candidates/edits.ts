@@ -7,6 +7,7 @@ import { EDIT_FIELDS, fieldsOf, isNumberField, type EditField, type FieldTexts }
 import { joinRecords } from './join.ts';
 import { pick } from './pick.ts';
 import { readFields } from './readFields.ts';
+import { rowIndex } from './rowIndex.ts';
 
 export interface Edited {
   readonly candidates: Candidates;
@@ -29,12 +30,13 @@ export const noEdits = (e: CandidateEdits): boolean =>
 export function applyEdits(base: Candidates, edits: CandidateEdits): Edited {
   if (noEdits(edits)) return { candidates: base, notes: [] };
   const notes: Note[] = [];
-  const all = overlaid(withAdded(base, edits, notes), edits, notes);
-  const rowOf = new Map(all.id.map((id, row) => [id, row]));
+  const withNew = withAdded(base, edits, notes);
+  const rowOf = rowsOf(base, withNew);
+  const all = overlaid(withNew, edits, rowOf, notes);
 
   const gone = new Set<number>();
   for (const id of edits.removed) {
-    const row = rowOf.get(id);
+    const row = rowOf(id);
     if (row === undefined)
       notes.push({ where: id, what: 'was removed by hand, but is not among the candidates any more' });
     else gone.add(row);
@@ -54,7 +56,23 @@ export function applyEdits(base: Candidates, edits: CandidateEdits): Edited {
   const rows: number[] = [];
   for (let row = 0; gone.size > 0 && row < all.n; row++) if (!gone.has(row)) rows.push(row);
   const records = gone.size > 0 ? pick(whole, rows) : whole;
-  return { candidates: { ...records, duplicateOf: duplicates(records, apartIn(records, edits)) }, notes };
+  const duplicateOf =
+    edits.apart.length === 0 && REPEATS_FROM.every((column) => records[column] === base[column])
+      ? base.duplicateOf
+      : duplicates(records, apartIn(records, edits));
+  return { candidates: { ...records, duplicateOf }, notes };
+}
+
+/** The columns by which repeats are found: while they are the files' own, so are the repeats. */
+const REPEATS_FROM = ['lon', 'lat', 'accuracy', 'dbh', 'species', 'hybrid', 'speciesText'] as const;
+
+type RowOf = (id: string) => number | undefined;
+
+/** Ids of the files are looked up where they were before: a table of 200,000 is not indexed anew for each edit. */
+function rowsOf(base: Candidates, all: Records): RowOf {
+  const files = rowIndex(base.id);
+  const added = new Map(all.id.slice(base.n).map((id, i) => [id, base.n + i]));
+  return (id) => files.get(id) ?? added.get(id);
 }
 
 /** Files first, then what was set down by hand. */
@@ -86,28 +104,31 @@ function withAdded(base: Candidates, edits: CandidateEdits, notes: Note[]): Reco
     },
     placed,
   );
-  const joined = joinRecords([records, added]);
-  added.id.forEach((id, i) => {
-    const made = joined.id[records.n + i];
+  const files = rowIndex(base.id);
+  const used = new Set<string>();
+  const ids = added.id.map((id) => {
+    let made = id;
+    for (let k = 2; files.has(made) || used.has(made); k++) made = `${id}-${k}`;
+    used.add(made);
     if (made !== id)
       notes.push({
         where: id,
         what: `was added by hand under an id that is there already; called "${made}"`,
       });
+    return made;
   });
-  return joined;
+  return joinRecords([records, added], [...records.id, ...ids]);
 }
 
 /** Stands where the name of the file stands for a record that came from one. */
 export const BY_HAND = 'by hand';
 
 /** Changed fields in place of the file's; only columns that change are copied. */
-function overlaid(records: Records, edits: CandidateEdits, notes: Note[]): Records {
-  const rowOf = new Map(records.id.map((id, row) => [id, row]));
+function overlaid(records: Records, edits: CandidateEdits, rowOf: RowOf, notes: Note[]): Records {
   const rows: number[] = [];
   const items: Array<{ where: string; fields: FieldTexts }> = [];
   for (const [id, fields] of Object.entries(edits.changed)) {
-    const row = rowOf.get(id);
+    const row = rowOf(id);
     if (row === undefined) {
       notes.push({ where: id, what: 'was changed by hand, but is not among the candidates any more' });
       continue;
@@ -164,12 +185,7 @@ function overlaid(records: Records, edits: CandidateEdits, notes: Note[]): Recor
 }
 
 /** Row of each repeat -> row of the record that stands for its tree. */
-function keeps(
-  all: Records,
-  edits: CandidateEdits,
-  rowOf: ReadonlyMap<string, number>,
-  notes: Note[],
-): Map<number, number> {
+function keeps(all: Records, edits: CandidateEdits, rowOf: RowOf, notes: Note[]): Map<number, number> {
   const next = new Map<number, number>();
   const rootOf = (row: number): number => {
     let at = row;
@@ -177,7 +193,7 @@ function keeps(
     return at;
   };
   for (const { keep, repeats } of edits.merged) {
-    const to = rowOf.get(keep);
+    const to = rowOf(keep);
     if (to === undefined) {
       notes.push({
         where: keep,
@@ -186,7 +202,7 @@ function keeps(
       continue;
     }
     for (const repeat of repeats) {
-      const row = rowOf.get(repeat);
+      const row = rowOf(repeat);
       if (row === undefined)
         notes.push({
           where: repeat,

@@ -8,10 +8,15 @@ export function join(parts: readonly Records[]): Candidates {
   return { ...records, duplicateOf: duplicates(records) };
 }
 
-/** The same before repeats are looked for. */
-export function joinRecords(parts: readonly Records[]): Records {
-  const n = parts.reduce((sum, p) => sum + p.n, 0);
-  const id = distinct(parts.flatMap((p) => p.id));
+/**
+ * The same before repeats are looked for.
+ * @param id ids of all rows, where they are known to be distinct.
+ */
+export function joinRecords(
+  parts: readonly Records[],
+  id: readonly string[] = distinct(parts.flatMap((p) => p.id)),
+): Records {
+  const n = id.length;
   const filled = <A extends Float64Array | Int16Array | Uint8Array>(all: A, of: (p: Records) => A): A => {
     let at = 0;
     for (const p of parts) {
