@@ -1,10 +1,10 @@
 import type { GeoTIFFImage } from 'geotiff';
 import type { Cells } from './blocks.ts';
 import { viewed, type CellType } from './cellType.ts';
-import { decoderOf, type Decoder } from './decoder.ts';
+import { decoderOf, type Unpacker } from './decoder.ts';
 import { coloursFromYCbCr, halves, swap, undoDifferences, undoFloatDifferences } from './predictors.ts';
+import { unpack } from './unpack.ts';
 import { LERC, unpackersReady, ZSTD } from './unpackers.ts';
-import { sizedFrame } from './zstdFrame.ts';
 
 const JPEG = 7;
 /** PhotometricInterpretation. */
@@ -19,7 +19,7 @@ export interface StoredImage {
   readonly width: number;
   readonly height: number;
   /** Made at the first piece. */
-  readonly decoder: { value?: Promise<Decoder> };
+  readonly decoder: { value?: Promise<Unpacker> };
 }
 
 /** Cells of one stored tile or strip, all bands of it; null where the file has left it out (all nodata). */
@@ -42,14 +42,19 @@ export async function storedCells(
 
   const method = Number(directory.getValue('Compression'));
   const samples = apart ? 1 : stored.samples;
-  const bytes = Math.ceil((width * samples * type.bits) / 8) * image.getBlockHeight(y);
+  const height = image.getBlockHeight(y);
+  const rowBytes = Math.ceil((width * samples * type.bits) / 8);
+  const bytes = rowBytes * height;
   if (bytes > (MOST_FROM_A_BYTE[method] ?? Infinity) * packedBytes)
     throw new Error(`a block says that it holds ${bytes} bytes in ${packedBytes}`);
   if (method === LERC || method === ZSTD) await unpackersReady();
   stored.decoder.value ??= decoderOf(image);
   const library = await stored.decoder.value;
+  // A strip may say that it is higher than the image.
+  const tallest = Math.max(height, Math.min(image.getTileHeight(), stored.height));
+  const piece = { method, bytes, most: rowBytes * tallest, width, height };
   const decode = (packed: ArrayBufferLike): Promise<ArrayBufferLike> =>
-    library.decode(method === ZSTD && packed instanceof ArrayBuffer ? sizedFrame(packed, bytes) : packed);
+    unpack(packed as ArrayBuffer, piece, library);
   const { data } = await image.getTileOrStrip(x, y, band, { decode });
   if (!(data instanceof ArrayBuffer)) throw new Error('a block cannot be unpacked');
 
