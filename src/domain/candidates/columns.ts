@@ -37,10 +37,16 @@ const MOST = 0.8;
 /** Rows looked at. */
 const SAMPLE = 200;
 
+/** Cells looked at: of a table of thousands of columns a few rows do. */
+const SAMPLE_CELLS = 50_000;
+/** In a wider table only headers tell the columns. */
+const WIDEST_LOOKED_INTO = 300;
+
 /** The first rows of a table, by which columns are guessed. */
 export const sampleOf = (table: Table): string[][] =>
-  Array.from({ length: Math.min(SAMPLE, table.n) }, (_, row) =>
-    table.columns.map((_name, column) => table.cell(row, column)),
+  Array.from(
+    { length: Math.min(SAMPLE, table.n, Math.ceil(SAMPLE_CELLS / table.columns.length)) },
+    (_, row) => table.columns.map((_name, column) => table.cell(row, column)),
   );
 
 const WKT =
@@ -67,8 +73,12 @@ export function columnsOf(
   const plains = headers.map(plainHeader);
   const grids = headers.map(gridHeader);
   const rows = sample.slice(0, SAMPLE);
-  const cells = (column: number): string[] =>
-    rows.map((r) => (r[column] ?? '').trim()).filter((c) => c !== '');
+  const looked = new Map<number, string[]>();
+  const cells = (column: number): string[] => {
+    const known = looked.get(column) ?? rows.map((r) => (r[column] ?? '').trim()).filter((c) => c !== '');
+    looked.set(column, known);
+    return known;
+  };
   const take = (field: Field, column: number, why: string): void => {
     at[field] = column;
     taken.add(column);
@@ -117,7 +127,7 @@ export function columnsOf(
     if (i >= 0 && open(axis)) take(axis, i, `header "${headers[i].trim()}" names a UTM grid`);
   }
   for (const { field, headers: usual } of FIELDS) named(field, usual);
-  byCells(headers, cells, taken, open, at, take);
+  if (headers.length <= WIDEST_LOOKED_INTO) byCells(headers, cells, taken, open, at, take);
   dropOthers(at, reason, mapping, taken);
   const grid = [at.easting, at.northing].map((i) => (i === undefined ? null : grids[i]));
   return {
