@@ -6,7 +6,6 @@ import { getContext, setContext } from 'svelte';
 import type { Box } from '../domain/base/geo.ts';
 import { fail, ok, type Result } from '../domain/base/result.ts';
 import { addLayers, editLayer, editPlanting, setSite, type Change } from '../domain/plan/change.ts';
-import { headerKey } from '../domain/candidates/mapping.ts';
 import { besideName } from '../domain/plan/beside.ts';
 import { freshPlan } from '../domain/plan/fresh.ts';
 import { findPlanting } from '../domain/plan/keys.ts';
@@ -423,7 +422,7 @@ export class Kinstand {
 
   /** What was chosen for a table with these headers before, in any workspace of this browser. */
   async #recall(columns: readonly string[]): Promise<Partial<LayerDraft> | null> {
-    const kept = await this.#parts.store?.recall(`columns ${headerKey(columns)}`);
+    const kept = await this.#parts.store?.recall(await keyOfHeaders(columns));
     // A convenience that fails costs a choice made anew, nothing else.
     return kept?.ok === true ? remembered(kept.value, columns) : null;
   }
@@ -439,11 +438,9 @@ export class Kinstand {
   ): void {
     const { definition, columns, names } = entry;
     if (!columns && !names) return;
-    void this.#parts.store?.remember(`columns ${headerKey(headers)}`, {
-      definition,
-      columns,
-      names,
-    });
+    void keyOfHeaders(headers).then((key) =>
+      this.#parts.store?.remember(key, { definition, columns, names }),
+    );
   }
 
   /** False, and said, in a tab that only shows the workspace. */
@@ -551,6 +548,11 @@ export class Kinstand {
     await this.autosave.start(id, kept);
     this.phase = 'ready';
     this.opened++;
+    const lacking = plan.layers.filter((l) => this.layers.lacksFile(l)).map((l) => l.title ?? l.path);
+    if (lacking.length > 0)
+      this.notices.note(
+        `${lacking.join(', ')}: ${lacking.length === 1 ? 'its file is' : 'their files are'} not in this workspace. Drop ${lacking.length === 1 ? 'it' : 'them'} on this page, whatever the name is now.`,
+      );
     // Not awaited: another workspace may be opened while this one is still being vetted.
     void this.update();
   }
@@ -562,6 +564,12 @@ async function holdsPlan(zip: File): Promise<boolean> {
   return new TextDecoder('latin1').decode(end).includes('plan.json');
 }
 const LIST_BYTES = 1_000_000;
+
+/** What the screen of columns needs is loaded when a table is brought, not before. */
+async function keyOfHeaders(headers: readonly string[]): Promise<string> {
+  const { headerKey } = await import('../domain/candidates/mapping.ts');
+  return `columns ${headerKey(headers)}`;
+}
 
 /** Where the work is: the site of the planting, else what is open; null where nothing is. */
 function whereabouts(planting: Planting | null, layers: Layers): Box | null {
