@@ -48,6 +48,8 @@ export async function crsFrom(text: string, where: string): Promise<Result<Crs>>
   if (/(?:CRS:?|CRS84:?|:)84$/i.test(trimmed) && /CRS/i.test(trimmed)) return crsFromEpsg(4326, where);
   const code = codeOfText(trimmed);
   if (code !== null) return crsFromEpsg(code, where);
+  const init = /^\+init=(?:epsg|esri):(\d+)\b/i.exec(trimmed)?.[1];
+  if (init !== undefined) return crsFromEpsg(Number(init), where);
   if (/^\+\w/.test(trimmed)) return crsFromProj(trimmed, trimmed.slice(0, 60), where);
   if (/^[A-Z_]+\s*\[/i.test(trimmed)) return crsFromParts(partsOfWkt(trimmed), trimmed.slice(0, 40), where);
   if (trimmed.startsWith('{')) return crsFromParts(partsOfJson(trimmed), 'PROJJSON', where);
@@ -108,15 +110,25 @@ export function systemOf(definition: string, datum: Datum, name: string, where: 
   } catch (error) {
     // Messages of the library may repeat the whole definition.
     const why = error instanceof Error ? error.message : String(error);
-    return cannot(where, name, why.split(/[\n:]/)[0].slice(0, 80));
+    const foreign = /^Could not get projection name/.test(why);
+    const method = /\+proj=(\w*)/.exec(definition)?.[1] ?? '';
+    return cannot(
+      where,
+      name,
+      foreign ? `its projection ${method} is not known` : why.split(/[\n:]/)[0].slice(0, 80),
+    );
   }
   if (projection.projName === 'geocent' || projection.projName === 'identity')
     return cannot(where, name, 'it holds no positions on a map');
   const geographic = projection.projName === 'longlat';
   const metres = geographic ? 1 : (projection.to_meter ?? 1);
   const crs = functionsOf(projection, geographic, metres, datum);
-  // Some definitions parse and fail only when used, or give nothing: a place in their midst must come back.
-  const tried = crs.forward(Float64Array.of(-85, 0), Float64Array.of(40, 0));
+  if (!(metres > 0)) return cannot(where, name, 'its unit has no length');
+  // Some definitions parse and fail only when used, or give nothing: some place on the earth must have one there.
+  const tried = crs.forward(
+    Float64Array.of(-85, 0, 100, 140, -60, 20),
+    Float64Array.of(40, 0, 40, -30, -30, 80),
+  );
   if (!tried.x.some(Number.isFinite)) return cannot(where, name, 'it gives no positions');
   return ok({
     name,

@@ -88,6 +88,8 @@ const GRIDS: ReadonlyArray<readonly [RegExp, number]> = [
 export async function datumOfProj(
   definition: string,
 ): Promise<{ readonly definition: string; readonly datum: Datum } | string> {
+  const axis = valueOf(definition, 'axis');
+  if (axis !== null && axis !== 'enu') return 'its axes do not run east and north';
   const named = valueOf(definition, 'datum');
   const grids = valueOf(definition, 'nadgrids');
   const towgs84 = valueOf(definition, 'towgs84');

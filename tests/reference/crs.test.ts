@@ -159,7 +159,10 @@ describe('what cannot be used is refused in words', () => {
     ['LOCAL_CS["a grid of our own",UNIT["metre",1]]', 'cannot be used'],
     ['{"type":"VerticalCRS"}', 'cannot be used'],
     ['{"type":', 'not valid JSON'],
-    ['+proj=nonsense +datum=WGS84', 'cannot be used'],
+    ['+proj=nonsense +datum=WGS84', 'projection nonsense is not known'],
+    ['+proj=tmerc +lon_0=-85 +datum=WGS84 +axis=neu', 'axes'],
+    ['+proj=tmerc +lon_0=-85 +datum=WGS84 +to_meter=0', 'unit'],
+    ['+proj=utm +datum=WGS84', 'cannot be used'],
     ['GEOGCS["broken"', 'cannot be used'],
     ['Wisconsin', 'not understood'],
     ['', 'not understood'],
@@ -177,6 +180,7 @@ describe('what cannot be used is refused in words', () => {
       'urn:ogc:def:crs:EPSG::5070',
       'http://www.opengis.net/def/crs/EPSG/0/5070',
       'http://www.opengis.net/gml/srs/epsg.xml#5070',
+      '+init=epsg:5070',
     ])
       expect((await crs(text)).name).toBe('EPSG:5070');
     for (const text of ['urn:ogc:def:crs:OGC:1.3:CRS84', 'OGC:CRS84', 'CRS:84'])
