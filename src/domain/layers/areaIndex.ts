@@ -89,20 +89,26 @@ function gridOver(slabs: readonly Slabs[], tree: Flatbush): Grid | null {
   const answers = new Int32Array(across * up).fill(ASK);
   // A thousandth of a cell is far more than rounding can shift.
   const near = 1e-3;
+  const mark = (list: Float64Array, e: number): void => {
+    const x1 = (list[e] - west) * acrossPerDegree;
+    const y1 = (list[e + 1] - south) * upPerDegree;
+    const x2 = (list[e + 2] - west) * acrossPerDegree;
+    const y2 = (list[e + 3] - south) * upPerDegree;
+    const perRow = (x2 - x1) / (y2 - y1);
+    const last = Math.min(up - 1, Math.floor(y2 + near));
+    for (let r = Math.max(0, Math.floor(y1 - near)); r <= last; r++) {
+      const xLow = x1 + perRow * (Math.max(y1, r - near) - y1);
+      const xHigh = x1 + perRow * (Math.min(y2, r + 1 + near) - y1);
+      const from = Math.max(0, Math.floor(Math.min(xLow, xHigh) - near));
+      const to = Math.min(across - 1, Math.floor(Math.max(xLow, xHigh) + near));
+      for (let c = from; c <= to; c++) answers[r * across + c] = CROSSED;
+    }
+  };
   for (const s of slabs) {
-    for (let e = 0; e < s.edges.length; e += 4) {
-      const x1 = (s.edges[e] - west) * acrossPerDegree;
-      const y1 = (s.edges[e + 1] - south) * upPerDegree;
-      const x2 = (s.edges[e + 2] - west) * acrossPerDegree;
-      const y2 = (s.edges[e + 3] - south) * upPerDegree;
-      const perRow = (x2 - x1) / (y2 - y1);
-      const last = Math.min(up - 1, Math.floor(y2 + near));
-      for (let r = Math.max(0, Math.floor(y1 - near)); r <= last; r++) {
-        const xLow = x1 + perRow * (Math.max(y1, r - near) - y1);
-        const xHigh = x1 + perRow * (Math.min(y2, r + 1 + near) - y1);
-        const from = Math.max(0, Math.floor(Math.min(xLow, xHigh) - near));
-        const to = Math.min(across - 1, Math.floor(Math.max(xLow, xHigh) + near));
-        for (let c = from; c <= to; c++) answers[r * across + c] = CROSSED;
+    for (let slab = 0; slab < s.count; slab++) {
+      for (let e = 4 * s.start[slab]; e < 4 * s.start[slab + 1]; e += 4) {
+        // An edge stands in several slabs and is marked with the first.
+        if (slabOf(s, s.edges[e + 1]) === slab) mark(s.edges, e);
       }
     }
     // Level edges are no edges to the even-odd rule, yet the answer changes across them.
@@ -172,7 +178,7 @@ function slabsOf(polygon: Polygon): Slabs | null {
   // As many slabs as keep the copies of long edges under about seven an edge.
   const count = Math.max(1, Math.min(Math.ceil(edgeCount / 4), Math.floor((7 * edgeCount * height) / climb)));
   const perDegree = count / height;
-  const slabAt = (y: number): number => Math.min(count - 1, Math.floor((y - south) * perDegree));
+  const slabAt = (y: number): number => slabOf({ south, perDegree, count }, y);
   const start = new Uint32Array(count + 1);
   for (let e = 0; e < n; e += 4) {
     const last = slabAt(flat[e + 3]);
@@ -192,6 +198,10 @@ function slabsOf(polygon: Polygon): Slabs | null {
     }
   }
   return { west, south, east, north, perDegree, count, start, edges, level };
+}
+
+function slabOf(s: Pick<Slabs, 'south' | 'perDegree' | 'count'>, y: number): number {
+  return Math.min(s.count - 1, Math.floor((y - s.south) * s.perDegree));
 }
 
 function holds(p: Slabs, x: number, y: number): boolean {

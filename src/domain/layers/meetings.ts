@@ -15,15 +15,23 @@ export interface Meeting {
   readonly on: [boolean, boolean, boolean, boolean];
 }
 
+/** Pairs of edges compared at most; sensible drawings take a quarter of it. */
+const MOST_COMPARISONS = 5e7;
+const COMPARISONS_AN_EDGE = 200;
+
 /**
  * Tells of every pair of edges of one area that meet, each once. Edges that follow one another on a ring are no pair.
+ * Edges are compared within and between neighbouring pieces of the outlines; a drawing so tangled that this would take more
+ * than a few seconds is given up.
  * @param near degrees: an end this close to an edge is on it; 0 = exactly.
  * @param pair called for each; false ends the search.
+ * @returns whether all edges were looked at.
  */
-export function meetings(edges: Edges, near: number, pair: (m: Readonly<Meeting>) => boolean): void {
+export function meetings(edges: Edges, near: number, pair: (m: Readonly<Meeting>) => boolean): boolean {
   const { ends, owner, ring } = edges;
   const { count, start, box, tree } = chunksOf(edges);
-  if (!tree) return;
+  if (!tree) return true;
+  let left = MOST_COMPARISONS + COMPARISONS_AN_EDGE * edges.n;
   const lastOf = new Int32Array(edges.rings).fill(-1);
   const firstOf = new Int32Array(edges.rings).fill(-1);
   for (let e = 0; e < edges.n; e++) {
@@ -39,6 +47,8 @@ export function meetings(edges: Edges, near: number, pair: (m: Readonly<Meeting>
     const north = box[4 * c + 3] + near;
     const others = tree.search(west, south, east, north, (d) => d >= c && owner[start[d]] === own);
     for (const d of others) {
+      left -= (start[c + 1] - start[c]) * (start[d + 1] - start[d]);
+      if (left < 0) return false;
       const whole = d === c;
       const [dWest, dSouth, dEast, dNorth] = [box[4 * d], box[4 * d + 1], box[4 * d + 2], box[4 * d + 3]];
       for (let i = start[c]; i < start[c + 1]; i++) {
@@ -46,16 +56,16 @@ export function meetings(edges: Edges, near: number, pair: (m: Readonly<Meeting>
         const ay = ends[4 * i + 1];
         const bx = ends[4 * i + 2];
         const by = ends[4 * i + 3];
-        const left = Math.min(ax, bx) - near;
-        const right = Math.max(ax, bx) + near;
+        const least = Math.min(ax, bx) - near;
+        const most = Math.max(ax, bx) + near;
         const low = Math.min(ay, by) - near;
         const high = Math.max(ay, by) + near;
-        if (dWest > right || dEast < left || dSouth > high || dNorth < low) continue;
+        if (dWest > most || dEast < least || dSouth > high || dNorth < low) continue;
         const end = start[d + 1];
         for (let j = whole ? i + 1 : start[d]; j < end; j++) {
           const cx = ends[4 * j];
           const dx = ends[4 * j + 2];
-          if ((cx < left && dx < left) || (cx > right && dx > right)) continue;
+          if ((cx < least && dx < least) || (cx > most && dx > most)) continue;
           const cy = ends[4 * j + 1];
           const dy = ends[4 * j + 3];
           if ((cy < low && dy < low) || (cy > high && dy > high)) continue;
@@ -66,11 +76,12 @@ export function meetings(edges: Edges, near: number, pair: (m: Readonly<Meeting>
           }
           m.i = i;
           m.j = j;
-          if (meet(m, ax, ay, bx, by, cx, cy, dx, dy, near) && !pair(m)) return;
+          if (meet(m, ax, ay, bx, by, cx, cy, dx, dy, near) && !pair(m)) return false;
         }
       }
     }
   }
+  return true;
 }
 
 function meet(

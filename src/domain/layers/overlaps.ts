@@ -4,6 +4,8 @@ import type { MultiPolygon } from '../base/geo.ts';
 /** Rows are this far apart, metres, in a layer that is not too tall for it. */
 const ROW_METRES = 50;
 const MOST_ROWS = 10_000;
+/** Crossings of edges and rows that are kept in memory; a drawing that goes up and down more has its rows further apart. */
+const MOST_CROSSINGS = 4e6;
 /** An overlap narrower than this, metres, is a sliver between neighbours drawn roughly. */
 const SLIVER_METRES = 60;
 
@@ -36,13 +38,19 @@ interface Pair {
 export function overlaps(areas: readonly MultiPolygon[]): Overlap[] {
   const polygons = areas.flatMap((shape, owner) => shape.map((rings) => ({ rings, owner })));
   let [south, north] = [Infinity, -Infinity];
+  let climb = 0;
   for (const { rings } of polygons)
-    for (const [, y] of rings[0]) {
-      if (y < south) south = y;
-      if (y > north) north = y;
+    for (const ring of rings) {
+      let before = ring[ring.length - 1]?.[1] ?? NaN;
+      for (const [, y] of ring) {
+        if (y < south) south = y;
+        if (y > north) north = y;
+        climb += Math.abs(y - before);
+        before = y;
+      }
     }
   if (!(north > south)) return [];
-  const step = Math.max(ROW_METRES / 111_000, (north - south) / MOST_ROWS);
+  const step = Math.max(ROW_METRES / 111_000, (north - south) / MOST_ROWS, climb / MOST_CROSSINGS);
   const rows = Math.ceil((north - south) / step);
   const { start, x, polygon } = crossings(
     polygons.map((p) => p.rings),

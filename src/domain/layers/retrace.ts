@@ -32,7 +32,7 @@ export function retrace(shape: MultiPolygon, near: number): MultiPolygon | null 
     else cuts.set(edge, [node]);
   };
   let met = 0;
-  meetings(edges, near, (m) => {
+  const all = meetings(edges, near, (m) => {
     if (m.kind === 'crossing') {
       const node = nodes.at(m.x, m.y);
       cut(m.i, node);
@@ -45,7 +45,7 @@ export function retrace(shape: MultiPolygon, near: number): MultiPolygon | null 
     }
     return ++met <= MOST_MEETINGS;
   });
-  if (met > MOST_MEETINGS) return null;
+  if (!all) return null;
   const links = new Links();
   for (let e = 0; e < n; e++) {
     const between = cuts.get(e) ?? [];

@@ -51,7 +51,7 @@ export function mendRings(areas: readonly Area[], file: string, key = ''): Mende
     count(found);
     return shape;
   });
-  const troubles = troublesOf(shapes);
+  const { troubles, all } = troublesOf(shapes);
   const left: Note[] = [];
   for (const [index, { kinds, at }] of troubles) {
     const mended = retrace(shapes[index], NEAR);
@@ -80,6 +80,11 @@ export function mendRings(areas: readonly Area[], file: string, key = ''): Mende
     notes.push({
       where: file,
       what: `${left.length - MOST_LISTED} more features with outlines that were left as they are`,
+    });
+  if (!all)
+    notes.push({
+      where: file,
+      what: 'its outlines are too tangled to be checked to the last; some faults may be left',
     });
   return {
     areas: areas.map((a, i) => (shapes[i] === a.geometry ? a : { ...a, geometry: shapes[i] })),
@@ -193,7 +198,7 @@ interface Found {
 }
 
 /** Features whose rings meet in ways that they must not, and those with a hole that is in none of their outlines. */
-function troublesOf(shapes: readonly MultiPolygon[]): Map<number, Found> {
+function troublesOf(shapes: readonly MultiPolygon[]): { troubles: Map<number, Found>; all: boolean } {
   const troubles = new Map<number, Found>();
   const add = (feature: number, kind: Trouble, x: number, y: number): void => {
     const held = troubles.get(feature);
@@ -201,7 +206,7 @@ function troublesOf(shapes: readonly MultiPolygon[]): Map<number, Found> {
     else troubles.set(feature, { kinds: new Set([kind]), at: [x, y] });
   };
   const edges = edgesOf(shapes);
-  meetings(edges, 0, (m) => {
+  const all = meetings(edges, 0, (m) => {
     // Two rings may touch in a point; one ring may not touch itself.
     if (m.kind !== 'touch' || edges.ring[m.i] === edges.ring[m.j]) add(edges.owner[m.i], m.kind, m.x, m.y);
     return true;
@@ -218,5 +223,5 @@ function troublesOf(shapes: readonly MultiPolygon[]): Map<number, Found> {
       }
     }
   });
-  return troubles;
+  return { troubles, all };
 }
