@@ -19,9 +19,9 @@ async function check(text: string): Promise<void> {
     expect(made.failure.todo).toMatch(/\w/);
     return;
   }
-  const { forward, inverse } = made.value;
-  const { x, y } = forward(Float64Array.of(-85, 500, NaN), Float64Array.of(40, -95, 3));
-  const back = inverse(Float64Array.of(x[0], 1e300, NaN), Float64Array.of(y[0], -1e300, 3));
+  const system = made.value;
+  const { x, y } = system.forward(Float64Array.of(-85, 500, NaN), Float64Array.of(40, -95, 3));
+  const back = system.inverse(Float64Array.of(x[0], 1e300, NaN), Float64Array.of(y[0], -1e300, 3));
   expect(back.lon.length + back.lat.length).toBe(6);
 }
 
