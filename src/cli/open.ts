@@ -1,14 +1,10 @@
 /** Opens files for a verb: any readable kind, with the format's own sentence where it is not. */
 import { fail, ok, type Result } from '../domain/base/result.ts';
-import { columnsOf, sampleOf } from '../domain/candidates/columns.ts';
-import { lacking } from '../domain/candidates/fromTable.ts';
-import { Log } from '../domain/candidates/log.ts';
-import { placesOf } from '../domain/candidates/places.ts';
 import { openSource } from '../io/read/formats.ts';
 import type { Raster } from '../io/read/raster.ts';
 import type { Opened, ReadOptions } from '../io/read/types.ts';
 import { urlSource } from '../io/source/url.ts';
-import { tableReading } from '../jobs/handlers/tableReading.ts';
+import { tablePlaces } from '../jobs/handlers/tablePlaces.ts';
 import { pathSource } from './pathSource.ts';
 
 export async function openPath(path: string, options: ReadOptions = {}): Promise<Result<Opened>> {
@@ -49,14 +45,11 @@ export async function openPoints(path: string): Promise<Result<Points>> {
   const { content, file } = opened.value;
   if (content.kind === 'table') {
     const { table } = content;
-    const columns = columnsOf(table.columns, {}, sampleOf(table));
-    const trouble = lacking(table, columns, file);
-    if (trouble) return trouble;
-    const log = new Log(file);
-    const places = await placesOf(table, columns, await tableReading({}, file, content), file, log, {});
+    const places = await tablePlaces(table, file, {}, {});
     if (!places.ok) return places;
+    const { rows, lon, lat, columns, entries, notes } = places.value;
     // A point that is silently missing from the answer would be worse than none: the first bad row ends it.
-    const bad = log.entries().find((e) => e.row !== null && e.what.endsWith(LEFT_OUT));
+    const bad = entries.find((e) => e.row !== null && e.what.endsWith(LEFT_OUT));
     if (bad)
       return fail(
         'content',
@@ -64,10 +57,8 @@ export async function openPoints(path: string): Promise<Result<Points>> {
         bad.what.slice(0, -LEFT_OUT.length),
         'Correct or remove the row.',
       );
-    const { rows, lon, lat, offers } = places.value;
-    const seen = offers.map((o) => ({ where: file, what: o.what }));
     // Standard error, as all notes of the command.
-    for (const n of [...opened.value.notes, ...seen, ...log.notes()]) console.error(`${n.where}: ${n.what}`);
+    for (const n of [...opened.value.notes, ...notes]) console.error(`${n.where}: ${n.what}`);
     const idAt = columns.at.id ?? columns.at.name ?? table.columns.findIndex((c) => /^fid$/i.test(c));
     const cells = (at: number): string[] => Array.from(rows, (row) => table.cell(row, at));
     const written = idAt < 0 ? [] : cells(idAt);

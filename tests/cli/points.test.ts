@@ -4,6 +4,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
 import { openPoints } from '../../src/cli/open.ts';
+import { inspect } from '../../src/cli/verbs/inspect.ts';
 
 const folder = mkdtempSync(join(tmpdir(), 'points-'));
 const file = (text: string): string => {
@@ -48,5 +49,37 @@ describe('points for a verb', () => {
     const points = await openPoints(file('id,lon,lat\na,-84,38\nb,85,38\nc,-86,38\n'));
     expect(points.ok && [...points.value.lon]).toEqual([-84, -85, -86]);
     expect(said.mock.calls.flat()).toEqual([expect.stringMatching(/row 3, lon: 85 has lost its minus sign/)]);
+  });
+});
+
+describe('inspect', () => {
+  const look = async (text: string, ...more: string[]) => {
+    const answer = await inspect.run([file(text), ...more], {});
+    if (!answer.ok || !('json' in answer.value)) throw new Error('a document was expected');
+    return (answer.value.json as { files: Array<Record<string, unknown>> }).files[0];
+  };
+
+  it('tells where the rows of a table lie, and what can be mended, as the screen does', async () => {
+    expect(await look('id,lon,lat\na,84,38\nb,85,39\n')).toMatchObject({
+      ok: true,
+      kind: 'table',
+      count: 2,
+      extent: [84, 38, 85, 39],
+      offers: [{ mend: 'sign', extent: [-85, 38, -84, 39] }],
+      notes: [expect.stringMatching(/2 of 2 longitudes are positive/)],
+    });
+    expect(await look('id,x,y\na,840000,1700000\n')).toMatchObject({
+      ok: true,
+      extent: null,
+      notes: [expect.stringMatching(/does not say its coordinate system/)],
+    });
+    const { extent } = await look('id,x,y\na,1000000,1800000\n', '--crs', 'EPSG:5070');
+    // PROJ 9.1.1: `echo "1000000 1800000" | cs2cs -f %.8f EPSG:5070 EPSG:4326`.
+    expect((extent as number[]).map((v) => v.toFixed(6))).toEqual([
+      '-84.367714',
+      '38.677138',
+      '-84.367714',
+      '38.677138',
+    ]);
   });
 });

@@ -5,15 +5,11 @@ import { Readable } from 'node:stream';
 import { pipeline } from 'node:stream/promises';
 import { fail, ok, type Note, type Result } from '../../domain/base/result.ts';
 import type { Work } from '../../domain/base/work.ts';
-import { columnsOf, sampleOf } from '../../domain/candidates/columns.ts';
-import { lacking } from '../../domain/candidates/fromTable.ts';
-import { Log } from '../../domain/candidates/log.ts';
-import { placesOf } from '../../domain/candidates/places.ts';
 import { tableGeometry } from '../../io/read/tableGeometry.ts';
 import type { ReadOptions } from '../../io/read/types.ts';
 import { countOf, writeCsv, writeGeojson, type Understood } from '../../io/write/features.ts';
 import { mendOpened } from '../../jobs/handlers/mendOpened.ts';
-import { tableReading } from '../../jobs/handlers/tableReading.ts';
+import { tablePlaces } from '../../jobs/handlers/tablePlaces.ts';
 import { one, optional, readOptions } from '../arguments.ts';
 import { openPath } from '../open.ts';
 import type { Verb } from '../verb.ts';
@@ -83,14 +79,9 @@ async function understand(
     );
   if (content.kind !== 'table') return ok({ understood: content, notes });
   const { table } = content;
-  const columns = columnsOf(table.columns, {}, sampleOf(table));
-  const trouble = lacking(table, columns, file);
-  if (trouble) return trouble;
-  const log = new Log(file);
-  const how = await tableReading({ ...(options.crs ? { crs: options.crs } : {}) }, file, content);
-  const places = await placesOf(table, columns, how, file, log, work);
+  const places = await tablePlaces(table, file, options.crs ? { crs: options.crs } : {}, work);
   if (!places.ok) return places;
-  const { rows, lon, lat, offers } = places.value;
+  const { rows, lon, lat, columns } = places.value;
   const { at } = columns;
   return ok({
     understood: {
@@ -101,7 +92,7 @@ async function understand(
       lat,
       replaced: at.lon !== undefined && at.lat !== undefined ? [at.lon, at.lat] : [],
     },
-    notes: [...notes, ...offers.map((o) => ({ where: file, what: o.what })), ...log.notes()],
+    notes: [...notes, ...places.value.notes],
   });
 }
 

@@ -1,5 +1,8 @@
-import { ok, type Failure } from '../../domain/base/result.ts';
-import { fail } from '../../domain/base/result.ts';
+import { fail, ok, type Failure } from '../../domain/base/result.ts';
+import type { Work } from '../../domain/base/work.ts';
+import { extentOf } from '../../domain/candidates/mends.ts';
+import type { Opened } from '../../io/read/types.ts';
+import { tablePlaces } from '../../jobs/handlers/tablePlaces.ts';
 import { optional, readOptions } from '../arguments.ts';
 import type { Verb } from '../verb.ts';
 import { openPath } from '../open.ts';
@@ -49,7 +52,8 @@ export const inspect: Verb = {
         });
         continue;
       }
-      const { content, format, extent, count, notes, parts = [], offers = [], classes = [] } = opened.value;
+      const { content, format, count, parts = [], classes = [] } = opened.value;
+      const { extent, notes, offers } = await placed(opened.value, crs, work);
       const raster =
         content.kind === 'raster'
           ? {
@@ -90,3 +94,22 @@ export const inspect: Verb = {
     return ok({ json: { files }, lines, refused });
   },
 };
+
+type Placed = Required<Pick<Opened, 'extent' | 'notes' | 'offers'>>;
+
+/** Extent, notes and offers; of a table by its rows, as the screen tells them. A table without positions is a table none the less. */
+async function placed(opened: Opened, crs: string | null, work: Work): Promise<Placed> {
+  const { content, extent, notes, offers = [], file } = opened;
+  if (content.kind !== 'table') return { extent, notes, offers };
+  const places = await tablePlaces(content.table, file, crs === null ? {} : { crs }, work);
+  if (!places.ok) {
+    const { where, what, todo } = places.failure;
+    return { extent, notes: [...notes, { where, what: `${what}. ${todo}` }], offers };
+  }
+  const { lon, lat } = places.value;
+  return {
+    extent: extentOf(lon, lat),
+    notes: [...notes, ...places.value.notes],
+    offers: [...offers, ...places.value.offers],
+  };
+}

@@ -23,8 +23,6 @@ export interface Mended {
   readonly offers: readonly Offer[];
   /** Rows that were mended although nobody asked, since the others of the table say how. */
   readonly unasked: ReadonlyArray<{ readonly mend: 'axes' | 'sign'; readonly row: number }>;
-  /** Positive longitudes left as they are. */
-  readonly east: number;
 }
 
 /**
@@ -82,7 +80,6 @@ export function mendPlaces(
 
   const east = count(n, (i) => isEast(lon[i], lat[i]));
   const west = count(n, (i) => isWest(lon[i], lat[i]));
-  let left = 0;
   if (east > 0 && (accepted.includes('sign') || few(east, west))) {
     for (let i = 0; i < n; i++) {
       if (!isEast(lon[i], lat[i])) continue;
@@ -90,7 +87,6 @@ export function mendPlaces(
       if (!accepted.includes('sign')) unasked.push({ mend: 'sign', row: i });
     }
   } else if (east > 0) {
-    left = east;
     offers.push({
       mend: 'sign',
       what: `${east} of ${positions} longitudes are positive, which is east of Greenwich; in North America they need a minus sign, which can be given to them`,
@@ -102,7 +98,7 @@ export function mendPlaces(
       ),
     });
   }
-  return { lon, lat, keep, offers, unasked, east: left };
+  return { lon, lat, keep, offers, unasked };
 }
 
 /**

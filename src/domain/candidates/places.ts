@@ -433,11 +433,6 @@ function finish(
         `${-lon[row]} has lost its minus sign (most rows lie west of Greenwich); taken as ${lon[row]}`,
       );
   }
-  if (mended.east > 0) {
-    log.plain(
-      `${mended.east} of ${lon.length} longitudes are positive, which is east of Greenwich; in North America they need a minus sign`,
-    );
-  }
   const kept = new Int32Array(lon.length);
   let n = 0;
   let zeros = 0;
