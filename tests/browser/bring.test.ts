@@ -99,6 +99,27 @@ describe('a file that does not say its coordinate system', () => {
   });
 });
 
+describe('a file with a mistake of position', () => {
+  it('shows what is wrong, and mends it only when asked', async () => {
+    const swapped = join(dir, 'swapped.geojson');
+    const ring = [39, 39.2].flatMap((y, i) => [-83, -82.8].map((x) => [y, i === 0 ? x : -165.8 - x]));
+    const geometry = { type: 'Polygon', coordinates: [[...ring, ring[0]]] };
+    const feature = { type: 'Feature', properties: { zone: 'A' }, geometry };
+    writeFileSync(swapped, JSON.stringify({ type: 'FeatureCollection', features: [feature] }));
+    await bring(swapped);
+    await page.getByText('Is this right?').waitFor();
+    await page.getByText('39.00, -83.00 to 39.20, -82.80').waitFor();
+    await page.getByText('-83.00, 39.00 to -82.80, 39.20').waitFor();
+    await page.getByRole('button', { name: 'Show both on the map' }).click();
+    await page.getByRole('button', { name: 'Swap the coordinates' }).click();
+    await page.getByText('Coordinates were put in each other’s place').waitFor();
+    await expect.poll(() => page.getByText('Is this right?').count()).toBe(0);
+    await page.getByRole('button', { name: 'Take it back' }).click();
+    await page.getByText('Is this right?').waitFor();
+    await page.getByRole('button', { name: /^Put away/ }).click();
+  });
+});
+
 describe('a file that holds several things', () => {
   it('lets the user choose which', async () => {
     await bring('tests/fixtures/vectors/geopackage/county.gpkg');
@@ -199,6 +220,8 @@ describe('a layer whose file is missing', () => {
     await page.getByLabel('Workspace file').setInputFiles(path);
     // A workspace from a file opens at the parent set.
     await page.locator('.panel[aria-label="Parent set"]').waitFor();
+    await page.getByText('Roads: its file is not in this workspace').waitFor();
+    await page.getByRole('button', { name: 'Put away', exact: true }).click();
     await openLayers();
     await page.getByText('Its file county.gpkg is not in this workspace').waitFor();
   });

@@ -54,7 +54,10 @@ export const LayerEntrySchema = v.strictObject({
   ),
   /** Land cover: value of the raster -> ground class, where it is not the NLCD legend. */
   classes: v.optional(v.record(v.pipe(text, v.regex(/^\d{1,3}$/, 'a whole number from 0 to 255')), text)),
-  /** Size in bytes and SHA-256 (hex) of the file, by which it is known again when it is not in the workspace. */
+  /**
+   * Size in bytes and SHA-256 (hex) of the file, by which it is known again when it is not in the workspace. Of a file over
+   * 64 MiB only both ends and the size are hashed (io/fingerprint.ts).
+   */
   size: v.optional(notNegative),
   sha256: v.optional(v.pipe(text, v.regex(/^[0-9a-f]{64}$/, '64 hexadecimal digits'))),
 });

@@ -18,7 +18,7 @@ export function insetFrame(boxes: readonly Box[], width: number, height: number,
     (a, b) => [Math.min(a[0], b[0]), Math.min(a[1], b[1]), Math.max(a[2], b[2]), Math.max(a[3], b[3])],
     [180, 90, -180, -90],
   );
-  const margin = close ? Math.max(0.02, 0.12 * Math.max(e - w, n - s)) : 0.5;
+  const margin = (close ? 0.12 : 0.06) * Math.max(e - w, n - s, close ? 0.15 : 0);
   [w, s, e, n] = [w - margin, Math.max(-90, s - margin), e + margin, Math.min(90, n + margin)];
   const shrink = Math.max(0.2, Math.cos((((s + n) / 2) * Math.PI) / 180));
   const scale = Math.min(width / ((e - w) * shrink), height / (n - s));
