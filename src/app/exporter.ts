@@ -2,6 +2,7 @@
 import { fail, ok, type Result } from '../domain/base/result.ts';
 import { OAKS, resolveSpecies } from '../domain/species/species.ts';
 import { builtInWeights } from '../domain/vetting/origin/weights.ts';
+import { candidatesCsv } from '../io/write/candidates.ts';
 import { parentSetRecord } from '../io/write/parentSet.ts';
 import { routeCsv, routeGeojson, routeGpx, type RouteTexts } from '../io/write/route.ts';
 import { vettingCsv, vettingGeojson } from '../io/write/vetting.ts';
@@ -62,6 +63,18 @@ export function createExporter(k: Kinstand): Exporter {
   };
 
   return {
+    candidatesCsv: () => {
+      const candidates = k.layers.candidates;
+      return Promise.resolve(
+        candidates
+          ? file(
+              `${fileName(k.plan.title)}-candidates.csv`,
+              candidatesCsv(candidates, k.plan.notice),
+              'text/csv',
+            )
+          : notReady('The table of candidates'),
+      );
+    },
     vettingCsv: () => Promise.resolve(vetted(vettingCsv, 'csv', 'text/csv')),
     vettingGeojson: () => Promise.resolve(vetted(vettingGeojson, 'geojson', 'application/geo+json')),
     parentSetJson: () => {

@@ -9,6 +9,8 @@ type Export = () => Promise<Result<ExportedFile>>;
 
 /** Files that the screens offer; made by app/exporter.ts, which knows the writers. */
 export interface Exporter {
+  /** The candidates with all that was done by hand. */
+  readonly candidatesCsv: Export;
   readonly vettingCsv: Export;
   readonly vettingGeojson: Export;
   readonly parentSetJson: Export;

@@ -33,8 +33,8 @@ export interface WaitingPhoto extends Facts {
   readonly chosen: PhotoFate | null;
 }
 
-/** How near a candidate must stand for a photo to be of it, metres, until the user says another. */
-const REACH = 30;
+/** How near a candidate must stand for a photo to be of it, metres, until the user says another: 100 ft. */
+const REACH = 30.48;
 const FOLDER = 'photos/';
 
 interface Parts {

@@ -5,6 +5,7 @@ import type { Planting } from '../../domain/plan/schema.ts';
 import { ORIGIN_VERDICTS } from '../../domain/vetting/origin/types.ts';
 import { ANSWERS } from '../../domain/vetting/rules/types.ts';
 import { STANDINGS, type Vetting } from '../../domain/vetting/vetting.ts';
+import { otherRecords } from './candidates.ts';
 import { csv, type Cell } from './csv.ts';
 import { geojson } from './geojson.ts';
 
@@ -86,6 +87,8 @@ export function vettingColumns(
     name,
     cell: (i) => figure(values?.[i] ?? NaN),
   });
+  const { stands } = candidates;
+  const hectares = Float64Array.from({ length: candidates.n }, (_, i) => (stands?.get(i)?.area ?? NaN) / 1e4);
   return distinct([
     { name: 'id', cell: (i) => candidates.id[i] },
     text('name'),
@@ -96,6 +99,10 @@ export function vettingColumns(
     text('owner'),
     text('stand'),
     { name: 'permission', cell: (i) => PERMISSIONS[candidates.permission[i]] },
+    ...(stands ? [number('stand_ha', hectares)] : []),
+    ...((candidates.behind?.size ?? 0) > 0
+      ? [{ name: 'other_records', cell: (i: number) => otherRecords(candidates, i) }]
+      : []),
     { name: 'planting', cell: () => planting.id },
     { name: 'standing', cell: (i) => STANDINGS[vetting.standing[i]] },
     { name: 'overridden', cell: (i) => vetting.overridden[i] === 1 },
