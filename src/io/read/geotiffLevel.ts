@@ -3,10 +3,11 @@ import type { GeoTIFFImage } from 'geotiff';
 import type { Cells } from './blocks.ts';
 import { emptyCells, type CellType } from './cellType.ts';
 import { CELLS_A_BLOCK, cutInto, MOST_BLOCKS, partOf, type Cut, type Level } from './levels.ts';
+import { isPlain, plainRows } from './plainStrips.ts';
 import { storedCells, type StoredImage } from './stored.ts';
 
 /** Bytes of one tile or strip that are unpacked at once, all bands together. */
-const MOST_BYTES = 1 << 28;
+const MOST_BYTES = 1 << 27;
 
 /** How an image is cut; 'damaged' where its header cannot be true, 'huge' where its pieces are too large or too many. */
 export function cutOf(image: GeoTIFFImage, type: CellType): Cut | 'damaged' | 'huge' {
@@ -16,10 +17,12 @@ export function cutOf(image: GeoTIFFImage, type: CellType): Cut | 'damaged' | 'h
   const blockWidth = Math.min(width, image.isTiled ? image.getTileWidth() : width);
   if (!(width > 0 && height > 0 && blockWidth > 0 && storedHeight > 0)) return 'damaged';
   const samples = image.planarConfiguration === 2 ? 1 : image.getSamplesPerPixel();
-  if (blockWidth * storedHeight * type.bytes * samples > MOST_BYTES) return 'huge';
+  const plain = isPlain(image, type);
+  if (blockWidth * (plain ? 1 : storedHeight) * type.bytes * samples > MOST_BYTES) return 'huge';
   // Thousands of one-row strips would each cost a read.
   const joined = image.isTiled ? 1 : Math.max(1, Math.round(CELLS_A_BLOCK / (blockWidth * storedHeight)));
-  const cut = cutInto(width, height, blockWidth, Math.min(height, storedHeight * joined));
+  const rows = plain ? Math.max(1, Math.round(CELLS_A_BLOCK / blockWidth)) : storedHeight * joined;
+  const cut = cutInto(width, height, blockWidth, Math.min(height, rows));
   return cut.across * cut.down > MOST_BLOCKS ? 'huge' : cut;
 }
 
@@ -40,7 +43,11 @@ export function levelOf(
     together: apart ? 1 : samples,
     cellBytes: type.bytes,
     mask,
-    decode: (block, bands) => decodeBlock(stored, cut, block, bands),
+    // A mask may be in strips where its image is in tiles.
+    decode:
+      isPlain(image, type) && cut.across === 1
+        ? (block, bands) => plainRows(stored, cut, block, bands)
+        : (block, bands) => decodeBlock(stored, cut, block, bands),
   };
 }
 

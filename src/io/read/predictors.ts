@@ -3,7 +3,12 @@
 export function swap(data: ArrayBuffer, bytes: number): void {
   if (bytes === 1) return;
   const all = new Uint8Array(data);
-  for (let i = 0; i + bytes <= all.length; i += bytes) all.subarray(i, i + bytes).reverse();
+  for (let i = 0; i + bytes <= all.length; i += bytes)
+    for (let a = i, b = i + bytes - 1; a < b; a++, b--) {
+      const held = all[a];
+      all[a] = all[b];
+      all[b] = held;
+    }
 }
 
 /** TIFF 6.0, section 14, "horizontal differencing": each cell of a row was stored less its left neighbour's bits. */

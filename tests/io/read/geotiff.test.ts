@@ -189,6 +189,27 @@ describe('blocks', () => {
     expect(cache.bytes).toBeLessThanOrEqual(cache.budget);
   });
 
+  it('a file of one strip is not read whole', async () => {
+    // Wide enough for blocks of two rows; strips of 7, 50 and all 50 rows (and beyond).
+    const wide = { width: 30_000, height: 50, type: 'Int16' as const };
+    const cells = Int16Array.from({ length: wide.width * wide.height }, (_, k) => (k * 7919) % 30_011);
+    const places = Array.from({ length: 300 }, () => [random() * wide.width, random() * wide.height]);
+    const want = places.map(([c, r]) => cells[Math.floor(r) * wide.width + Math.floor(c)]);
+    for (const strip of [7, 50, 4_000_000_000]) {
+      const bytes = tiff({ ...wide, values: cells, strip: Math.min(strip, 50) });
+      const view = new DataView(bytes.buffer);
+      for (let at = 10; ; at += 12)
+        if (view.getUint16(at, true) === 278) {
+          view.setUint32(at + 8, strip, true);
+          break;
+        }
+      const raster = await open(bytes);
+      expect(await at(raster, places.slice(0, 1), 'nearest')).toEqual(want.slice(0, 1));
+      expect(raster.heldBytes()).toBe(2 * wide.width * 2);
+      expect(await at(raster, places, 'nearest'), `strips of ${strip}`).toEqual(want);
+    }
+  });
+
   it('cells are held as the file stores them, and let go', async () => {
     const raster = await open(tiff({ ...options, tile: 16 }));
     expect(raster.heldBytes()).toBe(0);

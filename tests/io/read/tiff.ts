@@ -9,6 +9,8 @@ export interface TiffOptions {
   readonly metadata?: string;
   /** Cells along a side of a tile (a multiple of 16 by the standard); strips of one row where not given. */
   readonly tile?: number;
+  /** Rows of a strip where there are no tiles; 1 where not given. */
+  readonly strip?: number;
   /** West edge, north edge, cell width, cell height. */
   readonly place?: readonly [number, number, number, number] | null;
   /** Keys and values of the GeoKey directory (short values only). */
@@ -21,22 +23,34 @@ const TYPES = { Float32: [3, 4], Int16: [2, 2], UInt8: [1, 1] } as const;
 const UTM16 = { 1024: 1, 1025: 1, 3072: 32616 };
 
 export function tiff(options: TiffOptions): Uint8Array {
-  const { width, height, values, type = 'Float32', nodata, metadata, tile, keys = UTM16 } = options;
+  const {
+    width,
+    height,
+    values,
+    type = 'Float32',
+    nodata,
+    metadata,
+    tile,
+    strip = 1,
+    keys = UTM16,
+  } = options;
   const place = options.place === undefined ? ([600_000, 4_200_000, 10, 10] as const) : options.place;
   const [format, bytes] = TYPES[type];
   const side = tile ?? 0;
   const across = tile ? Math.ceil(width / side) : 1;
-  const down = tile ? Math.ceil(height / side) : height;
+  const down = Math.ceil(height / (tile ? side : strip));
   const pieces: Uint8Array[] = [];
   for (let y = 0; y < down; y++)
     for (let x = 0; x < across; x++) {
       const w = tile ? side : width;
-      const h = tile ? side : 1;
+      const h = tile ? side : Math.min(strip, height - y * strip);
       const piece = new DataView(new ArrayBuffer(w * h * bytes));
       for (let r = 0; r < h; r++)
         for (let c = 0; c < w; c++) {
           const value = Number(
-            values[Math.min(height - 1, y * h + r) * width + Math.min(width - 1, x * w + c)],
+            values[
+              Math.min(height - 1, y * (tile ? side : strip) + r) * width + Math.min(width - 1, x * w + c)
+            ],
           );
           const at = (r * w + c) * bytes;
           if (type === 'Float32') piece.setFloat32(at, value, true);
@@ -64,7 +78,7 @@ export function tiff(options: TiffOptions): Uint8Array {
           [322, 4, 1, long(side)],
           [323, 4, 1, long(side)],
         ] as typeof tags)
-      : ([[278, 4, 1, long(1)]] as typeof tags)),
+      : ([[278, 4, 1, long(strip)]] as typeof tags)),
     ...(place
       ? ([
           [33550, 12, 3, double(place[2], place[3], 0)],
