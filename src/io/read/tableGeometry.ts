@@ -3,7 +3,7 @@ import type { Work } from '../../domain/base/work.ts';
 import { columnsOf, sampleOf } from '../../domain/candidates/columns.ts';
 import { crsFrom } from '../crs.ts';
 import { featuresFrom, type RawFeature } from './geometry.ts';
-import type { Opened } from './types.ts';
+import type { Mend, Opened } from './types.ts';
 import { loadWkt } from './wkt.ts';
 
 const STRIDE = 5_000;
@@ -19,6 +19,7 @@ export async function tableGeometry(
   mapping: Readonly<Record<string, string>> | undefined,
   crs: string | undefined,
   work: Work = {},
+  mend: readonly Mend[] = [],
 ): Promise<Result<Opened>> {
   const { content, file } = opened;
   if (content.kind !== 'table') return ok(opened);
@@ -61,7 +62,7 @@ export async function tableGeometry(
   }
   if (bad > MOST_NOTED)
     notes.push({ where: file, what: `${bad - MOST_NOTED} more rows have no geometry that can be read` });
-  const features = featuresFrom(raw, system.value, file);
+  const features = featuresFrom(raw, system.value, file, { mend, ...(crs ? { crs } : {}) });
   if (!features.ok) return features;
   const { value } = features;
   return ok({
@@ -72,5 +73,6 @@ export async function tableGeometry(
     count:
       value.content.kind === 'raster' || value.content.kind === 'table' ? 0 : value.content.features.length,
     notes: [...opened.notes, ...notes, ...value.notes],
+    offers: value.offers,
   });
 }

@@ -45,7 +45,7 @@ export async function openLayer(
   }
   const file = await openSource(source, readOptions(entry, work));
   if (!file.ok) return file;
-  const opened = await tableGeometry(file.value, entry.columns, entry.crs, work);
+  const opened = await tableGeometry(file.value, entry.columns, entry.crs, work, entry.mend);
   if (!opened.ok) return opened;
   const content = opened.value.content;
   if (!takes(definition, content.kind)) {
