@@ -1,5 +1,7 @@
 /** Texts of old tables in the code pages that their makers had, by the names and numbers under which files give them. */
 
+import { PieceDecoder } from './text.ts';
+
 export interface CodePage {
   readonly name: string;
   /** Never fails: what has no meaning in the code page becomes U+FFFD. */
@@ -13,11 +15,6 @@ const DOS: Readonly<Record<string, string>> = {
   '850':
     'ÇüéâäàåçêëèïîìÄÅÉæÆôöòûùÿÖÜø£Ø×ƒáíóúñÑªº¿®¬½¼¡«»░▒▓│┤ÁÂÀ©╣║╗╝¢¥┐└┴┬├─┼ãÃ╚╔╩╦╠═╬¤ðÐÊËÈıÍÎÏ┘┌█▄¦Ì▀ÓßÔÒõÕµþÞÚÛÙýÝ¯´\u00ad±‗¾¶§÷¸°¨·¹³²■\u00a0',
 };
-
-/** Bytes 0x80 to 0x9f of Windows-1252 (WHATWG Encoding Standard), which some versions of Node take for Latin-1. */
-const WINDOWS_1252 =
-  '\u20ac\x81\u201a\u0192\u201e\u2026\u2020\u2021\u02c6\u2030\u0160\u2039\u0152\x8d\u017d\x8f' +
-  '\x90\u2018\u2019\u201c\u201d\u2022\u2013\u2014\u02dc\u2122\u0161\u203a\u0153\x9d\u017e\u0178';
 
 /** Numbers of code pages that have another name with the platform. */
 const BY_NUMBER: Readonly<Record<string, string>> = {
@@ -83,15 +80,12 @@ function of(label: string): CodePage | null {
     return null;
   }
   // By the standard, Latin-1 is read as Windows-1252, of which it is a part.
-  const western = decoder.encoding === 'windows-1252';
-  const name = western ? 'Windows-1252' : decoder.encoding.toUpperCase();
-  return {
-    name,
-    decode(bytes) {
-      const text = decoder.decode(bytes);
-      return western ? text.replace(/[\x80-\x9f]/g, (c) => WINDOWS_1252[c.charCodeAt(0) - 0x80]) : text;
-    },
-  };
+  if (decoder.encoding === 'windows-1252')
+    return {
+      name: 'Windows-1252',
+      decode: (bytes) => new PieceDecoder('windows-1252').decode(bytes, true),
+    };
+  return { name: decoder.encoding.toUpperCase(), decode: (bytes) => decoder.decode(bytes) };
 }
 
 function dos(number: string): CodePage {

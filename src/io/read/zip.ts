@@ -7,7 +7,7 @@ import { Inflate, inflateSync } from 'fflate';
 import { fail, ok, type Result } from '../../domain/base/result.ts';
 import type { Work } from '../../domain/base/work.ts';
 import type { Source } from '../source.ts';
-import { decodeText } from './text.ts';
+import { codePage } from './codePages.ts';
 
 export interface ZipFile {
   readonly path: string;
@@ -194,7 +194,7 @@ function directory(
     const nameLength = view.getUint16(at + 28, true);
     const next = at + 46 + nameLength + view.getUint16(at + 30, true) + view.getUint16(at + 32, true);
     entries.push({
-      path: decodeText(list.subarray(at + 46, at + 46 + nameLength)).text,
+      path: nameOf(list.subarray(at + 46, at + 46 + nameLength)),
       locked: (view.getUint16(at + 8, true) & 1) === 1,
       method: view.getUint16(at + 10, true),
       check: view.getUint32(at + 16, true),
@@ -206,6 +206,16 @@ function directory(
   }
   const files = entries.filter((e) => !/\/$|^__MACOSX\/|(^|\/)\.DS_Store$/.test(e.path));
   return refusal(files, name, zipBytes, limit) ?? ok(files);
+}
+
+/** UTF-8 where it can be, else the code page of DOS (APPNOTE, appendix D). */
+function nameOf(bytes: Uint8Array): string {
+  try {
+    return new TextDecoder('utf-8', { fatal: true }).decode(bytes);
+  } catch (error) {
+    if (!(error instanceof TypeError)) throw error;
+    return codePage('437')?.decode(bytes) ?? '';
+  }
 }
 
 /** What is wrong with the list itself, before anything is unpacked. */

@@ -1,4 +1,4 @@
-import { fail, ok, type Failure, type Result } from '../../domain/base/result.ts';
+import { fail, ok, type Failure, type Note, type Result } from '../../domain/base/result.ts';
 import type { Source } from '../source.ts';
 import { shapeKind } from './shapefileRecords.ts';
 import { SIDECARS } from './shapefile.ts';
@@ -45,9 +45,14 @@ export function zipArchive(open: Open, extensions: () => readonly string[]): For
       if (workspace)
         return fail('content', source.name, 'is a workspace file', 'Open it from the workspace menu.');
       if (whyNot) return { ok: false, failure: whyNot };
-      return members.length === 1
-        ? onlyOne(source, members[0], options, open)
-        : oneOf(source, members, options, open);
+      const opened =
+        members.length === 1
+          ? await onlyOne(source, members[0], options, open)
+          : await oneOf(source, members, options, open);
+      const left = leftOut(entries.value, source.name);
+      return opened.ok && left.length > 0
+        ? ok({ ...opened.value, notes: [...opened.value.notes, ...left] })
+        : opened;
     },
   };
 }
@@ -118,6 +123,18 @@ function memberSource(zip: Source, entry: ZipEntry, { work }: ReadOptions): Sour
   };
 }
 
+const isZip = ({ path }: ZipEntry): boolean => /\.zip$/i.test(path);
+const isGeodatabase = ({ path }: ZipEntry): boolean => /\.gdb\//i.test(path);
+
+/** Data that stands beside what is read, and is not read itself. */
+function leftOut(entries: readonly ZipEntry[], where: string): Note[] {
+  const notes: Note[] = [];
+  const zips = entries.filter(isZip).map((e) => e.path);
+  if (zips.length > 0) notes.push({ where, what: `zips in it were not opened: ${zips.slice(0, MOST_NAMED).join(', ')}` }); // prettier-ignore
+  if (entries.some(isGeodatabase)) notes.push({ where, what: 'a file geodatabase (.gdb) in it is not read' });
+  return notes;
+}
+
 /** Why a zip holds nothing that can be read. */
 function nothingIn(entries: readonly ZipEntry[], name: string): Failure {
   const say = (what: string, todo: string): Failure => ({ code: 'content', where: name, what, todo });
@@ -127,12 +144,12 @@ function nothingIn(entries: readonly ZipEntry[], name: string): Failure {
       .map((e) => e.path)
       .join(', ') + (of.length > MOST_NAMED ? ', ...' : '');
   if (entries.length === 0) return say('is an empty zip', 'Get the file again.');
-  if (entries.some((e) => /\.gdb\//i.test(e.path)))
+  if (entries.some(isGeodatabase))
     return say(
       'holds a file geodatabase (.gdb), which is not read',
       'Export the layer that you need as GeoPackage or shapefile.',
     );
-  const zips = entries.filter((e) => /\.zip$/i.test(e.path));
+  const zips = entries.filter(isZip);
   if (zips.length > 0)
     return say(
       `holds further zips (${named(zips)}), which are not opened`,
@@ -190,8 +207,12 @@ async function oneOf(
     );
   return ok({
     ...opened.value,
-    notes: [...skipped, ...opened.value.notes],
-    parts: parts.value,
+    notes: [
+      ...skipped,
+      ...opened.value.notes,
+      ...parts.value.notes.map((n) => ({ ...n, where: `${zip.name}, ${n.where}` })),
+    ],
+    parts: parts.value.parts,
     part: opened.value.part === undefined ? last.member.name : `${last.member.name}/${opened.value.part}`,
   });
 }
@@ -217,8 +238,9 @@ async function partsOf(
   opened: Opened,
   options: ReadOptions,
   open: Open,
-): Promise<Result<Part[]>> {
+): Promise<Result<{ parts: Part[]; notes: Note[] }>> {
   const parts: Part[] = [];
+  const notes: Note[] = [];
   for (const member of members) {
     if (member === read) {
       parts.push(...within(member, opened));
@@ -233,9 +255,10 @@ async function partsOf(
     // Databases and the like tell what they hold when they are opened; what cannot be opened is no part.
     const inner = await open(member.source, options);
     if (inner.ok) parts.push(...within(member, inner.value));
+    else notes.push({ where: member.name, what: `${inner.failure.what}: left out` });
     await options.work?.pause?.();
   }
-  return ok(parts);
+  return ok({ parts, notes });
 }
 
 const within = (member: Member, opened: Opened): Part[] =>

@@ -100,6 +100,9 @@ describe('a zip of several files', () => {
     });
     const kinds = { 'hills.tif': 'raster', 'zones.fgb': 'polygon', 'place.geojson': 'point', 'trees.csv': 'table' }; // prettier-ignore
     const opened = await read(bytes);
+    expect(
+      opened.notes.filter((n) => n.where.startsWith('county.zip')).map((n) => `${n.where}: ${n.what}`),
+    ).toEqual([expect.stringMatching(/^county\.zip, broken\.fgb: is damaged or cut short .*: left out$/)]);
     expect(Object.fromEntries((opened.parts ?? []).map((p) => [p.name, p.kind]))).toEqual(kinds);
     for (const [part, kind] of Object.entries(kinds)) {
       const { content, file } = await read(bytes, { part });
@@ -115,6 +118,23 @@ describe('a zip of several files', () => {
       where: 'county.zip, a.geojson',
       what: 'holds no features: left out',
     });
+  });
+
+  it('beside zips and a geodatabase: those are noted', async () => {
+    const opened = await read(
+      zip({ 'place.geojson': point, 'a.zip': zip({}), 'b.gdb/a.gdbtable': utf8('x') }),
+    );
+    expect(opened.notes.map((n) => n.what)).toEqual([
+      'zips in it were not opened: a.zip',
+      'a file geodatabase (.gdb) in it is not read',
+    ]);
+  });
+
+  it('with names in the code page of DOS: as they were written', async () => {
+    const bytes = zip({ 'ch@ne.geojson': point, 'other.geojson': point });
+    // 0x88 is "ê" in code page 437 (Python: 'ê'.encode('cp437')); a name in ASCII says nothing of its encoding.
+    const renamed = bytes.map((b) => (b === 0x40 ? 0x88 : b));
+    expect((await read(renamed)).parts?.map((p) => p.name)).toContain('chêne.geojson');
   });
 
   it('unpacks only what it needs, by slices', async () => {
