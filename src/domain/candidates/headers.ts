@@ -26,7 +26,16 @@ const LENGTHS: Readonly<Record<string, number>> = {
 export const metresIn = (unit: string): number | null =>
   Object.hasOwn(LENGTHS, unit.toLowerCase()) ? LENGTHS[unit.toLowerCase()] : null;
 
-const wordsOf = (header: string): string[] =>
+/** "Lat (deg min)", "Longitude DMS": how degrees are written is seen in the cells. */
+const NOTATION = /^(deg|degs|degree|degrees|min|mins|minutes|sec|secs|seconds|dms|ddm|dmm|dm|dd|decimal)$/;
+
+function wordsOf(header: string): string[] {
+  const words = splitWords(header);
+  const [first = ''] = words;
+  return /^(gps|lat|lo?n)/.test(first) ? words.filter((w, i) => i === 0 || !NOTATION.test(w)) : words;
+}
+
+const splitWords = (header: string): string[] =>
   header
     .normalize('NFKC')
     .replace(/([\p{Ll}\p{N}])(\p{Lu})/gu, '$1 $2')

@@ -73,5 +73,6 @@ function split(text: string): readonly [string, string] | null {
   if (commas.length === 2) return /^[^\s.]*\.[^\s.]*,[^\s.]*\.\S*$|,-/.test(text) ? two(commas) : null;
   // Four runs of digits with three commas: decimal commas on both sides.
   if (commas.length === 4) return two([`${commas[0]},${commas[1]}`, `${commas[2]},${commas[3]}`]);
-  return two(text.split(/\s+/));
+  // One degree sign is one value in degrees and minutes: 82° 17.3'.
+  return /[°º]/.test(text) && text.split(/[°º]/).length < 3 ? null : two(text.split(/\s+/));
 }

@@ -1,11 +1,15 @@
 /** Cells of a sheet, as they are met, to a table of text: header, columns with content, rows numbered as the spreadsheet shows them. */
 import type { Failure, Note } from '../../domain/base/result.ts';
 import type { Table } from '../../domain/base/table.ts';
+import { columnNames, headerAt } from './dialect.ts';
 
 export const MOST_ROWS = 1_048_576;
 export const MOST_COLUMNS = 16_384;
 /** Cells with content: more do not fit into memory as text. */
 const MOST_CELLS = 30e6;
+
+/** Rows among which the header is looked for. */
+const EARLY = 50;
 
 /** What is said of cells, by any of the formats. */
 export const ERROR = 'error values were read as empty';
@@ -101,16 +105,25 @@ export function sheetRows(where: string): SheetRows {
   }
 
   function sheet(): Sheet {
-    const [header, ...body] = rows;
-    if (!header) return { table: null, notes: [] };
+    if (rows.length === 0) return { table: null, notes: [] };
     const order = [...places.keys()].sort((a, b) => a - b);
     const at = order.map((column) => places.get(column) ?? 0);
-    const columns = order.map(
-      (column, i) => header.cells[at[i]]?.trim() || `column ${columnLetters(column)}`,
+    const early = rows.slice(0, EARLY).map((r) => at.map((p) => r.cells[p] ?? ''));
+    const head = Math.max(0, headerAt(early));
+    const header = rows[head];
+    const body = rows.slice(head + 1);
+    const named = early[head].filter((c) => c.trim() !== '').length;
+    const { columns, notes } = columnNames(
+      early[head].map((c, i) => c.trim() || `column ${columnLetters(order[i])}`),
+      where,
     );
-    const named = at.filter((p) => (header.cells[p] ?? '').trim() !== '').length;
-    const notes: Note[] = [];
     const say = (what: string): void => void notes.push({ where, what });
+    if (head > 0) {
+      const title = early[0].find((c) => c.trim() !== '')?.trim() ?? '';
+      say(
+        `the header was found in row ${header.line}; what stands above it ("${title.slice(0, 60)}"${head > 1 ? ' ...' : ''}) was skipped`,
+      );
+    }
     if (named * 2 < at.length && body.length > 0)
       say(
         `row ${header.line} was taken for the header, though it names only ${named} of ${at.length} columns; if it is a title, remove it`,

@@ -58,6 +58,7 @@ export async function readXlsx(
     wanted === undefined
       ? [...sheets.filter((s) => !s.hidden), ...sheets.filter((s) => s.hidden)]
       : sheets.filter((s) => s.name === wanted).slice(0, 1);
+  let bare: Result<Opened> | null = null;
   for (const sheet of candidates) {
     const where = `${file}, sheet "${sheet.name}"`;
     const bytes = await archive(sheet.path);
@@ -66,11 +67,14 @@ export async function readXlsx(
       return fail('format', where, 'is missing in the file', 'Get the file again.');
     const read = await readSheet(bytes.value.bytes, where, book, options.work);
     if (!read.ok) return read;
-    const { table } = read.value;
+    const { table, notes } = read.value;
     if (!table) continue;
-    return tableOpened(file, 'XLSX', sheet.name, sheets, table, read.value.notes, wanted);
+    const opened = tableOpened(file, 'XLSX', sheet.name, sheets, table, notes, wanted);
+    // A sheet with a header and nothing below it, often a page of remarks, is read only where there is no other.
+    if (table.n > 0) return opened;
+    bare ??= opened;
   }
-  return emptySheets(file, wanted);
+  return bare ?? emptySheets(file, wanted);
 }
 
 interface Relation {

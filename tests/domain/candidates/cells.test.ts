@@ -156,6 +156,7 @@ describe('two coordinates in a cell', () => {
     '38.1 N',
     '38 60 0 N 84 0 0 W',
     '500, 600',
+    "82° 17.3162'",
     '61 684000 4205000',
     '2024-09-30',
   ])('"%s" is none', (cell) => expect(pairOf(cell)).toBeNull());
@@ -235,6 +236,7 @@ describe('headers', () => {
   ])('%s', (header, plain, sign) => expect(hemisphereHeader(header)).toEqual({ plain, sign }));
   test('units', () => {
     expect(plainHeader('GPS accuracy (ft)')).toEqual({ plain: 'gpsaccuracy', unit: 'ft' });
+    expect(plainHeader('Lat (deg min)')).toEqual({ plain: 'lat', unit: '' });
     expect(plainHeader('decimalLatitude')).toEqual({ plain: 'decimallatitude', unit: '' });
   });
 });

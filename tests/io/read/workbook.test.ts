@@ -95,6 +95,15 @@ describe('a workbook as openpyxl 3.0 writes it', () => {
     });
   });
 
+  it('passes by a page of remarks and a title above the header, and says so', async () => {
+    const opened = await read(fixture('openpyxl-title.xlsx'));
+    expect(opened.part).toBe('Trees');
+    expect(tableIn(opened).columns).toEqual(['Tree #', 'Common name', 'Lat (deg min)', 'Long W']);
+    expect(rowsOf(tableIn(opened))[1]).toEqual(['T-2', 'bur oak', "39° 0.5111' N", "81° 59.6073'"]);
+    expect(tableIn(opened).line(0)).toBe(4);
+    expect(notes(opened)).toContain('the header was found in row 3');
+  });
+
   it('counts days from 1904 where the workbook does', async () => {
     expect(rowsOf(tableIn(await read(fixture('openpyxl-1904.xlsx'))))).toEqual([
       ['2026-02-14', '1904-01-02T12:00:00'],
