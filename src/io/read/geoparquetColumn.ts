@@ -64,7 +64,7 @@ export function geometryColumn(metadata: FileMetaData, file: string): Result<Geo
     // Version 2 leaves the system to the type of the column.
     crs:
       column['crs'] === undefined && own !== undefined ? nativeCrs(own, metadata) : statedCrs(column['crs']),
-    covering: coveringOf(column['covering']),
+    covering: coveringOf(column['covering']) ?? usualCovering(metadata),
     others,
     notes,
   });
@@ -108,6 +108,20 @@ function nativeCrs(crs: string | undefined, metadata: FileMetaData): string | nu
   const text = kind ? metadata.key_value_metadata?.find((kv) => kv.key === rest)?.value : crs;
   if (text === undefined || text.trim() === '') return null;
   return text.trimStart().startsWith('{') ? statedCrs(parsed(text)) : text;
+}
+
+/** A column "bbox" with the four ends of a box, as many files have it that do not say so. */
+function usualCovering({ schema }: FileMetaData): GeometryColumn['covering'] {
+  const at = schema.findIndex((s) => s.name === 'bbox');
+  const ends = schema.slice(at + 1, at + 1 + (schema[at]?.num_children ?? 0)).map((s) => s.name);
+  return ['xmin', 'ymin', 'xmax', 'ymax'].every((end) => ends.includes(end))
+    ? [
+        ['bbox', 'xmin'],
+        ['bbox', 'ymin'],
+        ['bbox', 'xmax'],
+        ['bbox', 'ymax'],
+      ]
+    : null;
 }
 
 function coveringOf(covering: unknown): GeometryColumn['covering'] {

@@ -1,7 +1,7 @@
 import type { Box } from '../../domain/base/geo.ts';
 import { fail, missingCrs, ok, type Note, type Result } from '../../domain/base/result.ts';
 import type { Crs } from '../crs.ts';
-import { featuresFrom, type RawFeature, type RawGeometry } from './geometry.ts';
+import { featuresFrom, type RawFeature } from './geometry.ts';
 import type { Opened, Part, ReadOptions } from './types.ts';
 
 /** What a reader of features found, coordinates as in the file. */
@@ -31,7 +31,7 @@ const CURVES = new Set([
 const SURFACES = new Set(['PolyhedralSurface', 'TIN', 'Triangle']);
 
 /** The common end of all readers of features: refuses curves, surfaces and a missing coordinate system, and gives the content. */
-export function vectorOpened(found: Found, options: ReadOptions): Result<Opened> {
+export async function vectorOpened(found: Found, options: ReadOptions): Promise<Result<Opened>> {
   const { file, raw, crs } = found;
   const curved = raw.findIndex((f) => f.geometry && CURVES.has(f.geometry.type));
   if (curved >= 0)
@@ -53,6 +53,9 @@ export function vectorOpened(found: Found, options: ReadOptions): Result<Opened>
     const box = boxOf(raw);
     if (box) return missingCrs(file, box);
   }
+  // What follows goes over all positions at once.
+  options.work?.progress?.(0, 1, 'positions placed');
+  await options.work?.pause?.();
   const read = featuresFrom(raw, crs === 'missing' ? null : crs, file, options);
   if (!read.ok) return read;
   const { content, extent, notes, offers } = read.value;
@@ -84,10 +87,6 @@ function boxOf(raw: readonly RawFeature[]): Box | null {
       n = Math.max(n, y);
     } else for (const inner of value as unknown[]) look(inner);
   };
-  const geometry = (g: RawGeometry | null): void => {
-    if (!g) return;
-    look(g.coordinates);
-  };
-  for (const f of raw) geometry(f.geometry);
+  for (const f of raw) look(f.geometry?.coordinates);
   return w <= e ? [w, s, e, n] : null;
 }

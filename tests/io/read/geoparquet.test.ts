@@ -183,6 +183,17 @@ describe('GeoParquet by area', () => {
     expect(took()).toBeLessThan(bytes * 0.6);
   });
 
+  it('by a column "bbox" of which the metadata say nothing', async () => {
+    const within = [-83.02, 38.25, -82.97, 38.5] as const;
+    const plain = new TextDecoder('latin1')
+      .decode(bytesOf('boxes.parquet'))
+      .replace('"covering"', '"whatever"');
+    const bytes = Uint8Array.from(plain, (c) => c.charCodeAt(0));
+    const some = await ids({ within }, memorySource('boxes.parquet', bytes));
+    expect(some).toEqual(await ids({ within }, counted().source));
+    expect(some.length).toBe(17);
+  });
+
   it('with nothing in it: a sentence', async () => {
     expect(await said('boxes.parquet', { within: [10, 50, 11, 51] })).toMatch(/has nothing in this area/);
   });
