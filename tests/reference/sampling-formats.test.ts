@@ -38,7 +38,7 @@ async function open(file: string, part?: string): Promise<Opened> {
 describe('cells equal those that GDAL reads', () => {
   for (const [name, want] of Object.entries(expected))
     it(name, async () => {
-      const [, part, file] = /^(?:(\w+) of )?(.*)$/.exec(name) ?? [];
+      const [, part, file] = /^(?:([\w ]+) of )?(.*)$/.exec(name) ?? [];
       const { content, count } = await open(file, part);
       if (content.kind !== 'raster') throw new Error('a raster was expected');
       const { raster } = content;

@@ -8,16 +8,15 @@ import { freshKey, sharedBlocks, type BlockCache } from './blocks.ts';
 
 import { cellType, typeName } from './cellType.ts';
 import { checkDirectories } from './geotiffDirectory.ts';
-import { cutOf, levelOf } from './geotiffLevel.ts';
+import { levelsOf, pagesOf } from './geotiffLevels.ts';
 import { adapted } from './geotiffSource.ts';
 import { geotiffClasses } from './geotiffClasses.ts';
 import { geotiffPlace } from './geotiffPlace.ts';
 import { bandMetas } from './geotiffTags.ts';
-import type { Level } from './levels.ts';
 import { placedRaster } from './placedRaster.ts';
 import type { BandMeta, Raster } from './raster.ts';
 import { trouble } from './trouble.ts';
-import type { Format, Opened, ReadOptions } from './types.ts';
+import type { Format, Opened, Part, ReadOptions } from './types.ts';
 import { LERC } from './unpackers.ts';
 
 export const geotiff: Format = {
@@ -33,7 +32,7 @@ export const geotiff: Format = {
   async read(source, options) {
     const opened = await openWithClasses(source, options, sharedBlocks);
     if (!opened.ok) return opened;
-    const { raster, classes } = opened.value;
+    const { raster, classes, pages, page } = opened.value;
     return ok({
       file: source.name,
       format: 'GeoTIFF',
@@ -43,6 +42,7 @@ export const geotiff: Format = {
       count: raster.bands.length,
       notes: raster.notes,
       ...(classes.length > 0 ? { classes } : {}),
+      ...(pages.length > 1 ? { parts: pages, part: pages[page].name } : {}),
     });
   },
 };
@@ -61,11 +61,19 @@ export async function openGeotiff(
   return opened.ok ? ok(opened.value.raster) : opened;
 }
 
+interface OpenedGeotiff {
+  readonly raster: Raster;
+  readonly classes: NonNullable<Opened['classes']>;
+  /** What the file holds, and the index of the one that is open. */
+  readonly pages: readonly Part[];
+  readonly page: number;
+}
+
 async function openWithClasses(
   source: Source,
   options: ReadOptions,
   cache: BlockCache,
-): Promise<Result<{ raster: Raster; classes: NonNullable<Opened['classes']> }>> {
+): Promise<Result<OpenedGeotiff>> {
   const sound = await checkDirectories(source);
   if (!sound.ok) return sound;
   try {
@@ -73,7 +81,21 @@ async function openWithClasses(
     const images: GeoTIFFImage[] = [];
     const count = await tiff.getImageCount();
     for (let i = 0; i < count; i++) images.push(await tiff.getImage(i));
-    const [full] = images;
+    const all = pagesOf(images);
+    const pages = all.map(([first], i): Part => ({
+      name: `page ${i + 1}`,
+      kind: 'raster',
+      count: first.getSamplesPerPixel(),
+    }));
+    const page = options.part === undefined ? 0 : pages.findIndex((p) => p.name === options.part);
+    if (page < 0)
+      return fail(
+        'content',
+        source.name,
+        `has no part "${options.part ?? ''}"`,
+        `Choose one of: ${pages.map((p) => p.name).join(', ')}.`,
+      );
+    const [full] = all[page];
     const type = cellType(full);
     if (!type)
       return fail(
@@ -98,7 +120,7 @@ async function openWithClasses(
     const { transform, crs, aux, notes } = place.value;
     const bands = (await bandMetas(full)).map((meta, i) => withAux(meta, aux?.bands.get(i + 1)));
     const key = freshKey(source.name);
-    const levels = levelsOf(images, key);
+    const levels = levelsOf(all[page], key);
     if (levels === 'huge')
       return fail(
         'format',
@@ -116,7 +138,7 @@ async function openWithClasses(
     );
     if (!raster.ok) return raster;
     const classes = await geotiffClasses(full, source, aux);
-    return classes.ok ? ok({ raster: raster.value, classes: classes.value }) : classes;
+    return classes.ok ? ok({ raster: raster.value, classes: classes.value, pages, page }) : classes;
   } catch (error) {
     return trouble(error, source.name);
   }
@@ -134,33 +156,6 @@ function withAux(meta: BandMeta, aux: AuxBand | undefined): BandMeta {
     offset: plain ? (aux.offset ?? 0) : meta.offset,
     description: meta.description || (aux.description ?? ''),
   };
-}
-
-/** Bits of the subfile type (TIFF 6.0, NewSubfileType): a smaller version; a mask. */
-const SMALLER = 1;
-const MASK = 4;
-
-/** Full size first, then the overviews from fine to coarse, each with its mask. */
-function levelsOf(images: readonly GeoTIFFImage[], key: string): Level[] | 'damaged' | 'huge' {
-  const [full] = images;
-  const kind = (image: GeoTIFFImage): number => Number(image.fileDirectory.getValue('NewSubfileType') ?? 0);
-  const masks = images.filter((image) => (kind(image) & MASK) !== 0);
-  const levels: Level[] = [];
-  for (const [i, image] of images.entries()) {
-    const smaller = (kind(image) & SMALLER) !== 0 && (kind(image) & MASK) === 0;
-    if (i > 0 && !(smaller && image.getSamplesPerPixel() === full.getSamplesPerPixel())) continue;
-    const type = cellType(image);
-    const cut = type ? cutOf(image, type) : 'damaged';
-    if (!type || typeof cut === 'string') {
-      if (i === 0) return cut === 'huge' ? 'huge' : 'damaged';
-      continue;
-    }
-    const own = masks.find((m) => m.getWidth() === image.getWidth() && m.getHeight() === image.getHeight());
-    const maskType = own ? cellType(own) : null;
-    const mask = own && maskType ? levelOf(own, maskType, cut, `${key}/mask${i}`, null) : null;
-    levels.push(levelOf(image, type, cut, `${key}/${i}`, mask));
-  }
-  return levels.sort((a, b) => b.width - a.width);
 }
 
 /** The last block of the full-size image, the end of most files, must lie inside the file. */

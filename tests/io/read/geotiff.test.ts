@@ -395,12 +395,49 @@ describe('where a raster lies', () => {
   });
 });
 
+describe('a file of several rasters', () => {
+  const bytes = fixture('formats/pages.tif');
+
+  it('gives the first, and says what else it holds', async () => {
+    const opened = await openSource(memorySource('pages.tif', bytes));
+    expect(opened).toMatchObject({
+      ok: true,
+      value: {
+        count: 1,
+        crs: 'EPSG:32616',
+        part: 'page 1',
+        parts: [
+          { name: 'page 1', kind: 'raster', count: 1 },
+          { name: 'page 2', kind: 'raster', count: 2 },
+        ],
+      },
+    });
+    // Overviews and masks are no pages.
+    for (const file of ['int16-scaled.tif', 'byte-mask.tif']) {
+      const one = await openSource(memorySource(file, fixture(file)));
+      expect(one.ok && one.value.parts).toBeUndefined();
+    }
+  });
+
+  it('gives the one that is asked for, with a place of its own', async () => {
+    const second = await openSource(memorySource('pages.tif', bytes), { part: 'page 2' });
+    expect(second).toMatchObject({ ok: true, value: { count: 2, crs: 'EPSG:26916', part: 'page 2' } });
+    const third = await openSource(memorySource('pages.tif', bytes), { part: 'page 3' });
+    expect(third).toMatchObject({ ok: false, failure: { code: 'content', where: 'pages.tif' } });
+    if (!third.ok) expect(third.failure.todo).toContain('page 1, page 2');
+  });
+});
+
 describe('files that are not read', () => {
   for (const [file, code, word] of [
     ['refused-lzma.tif', 'format', 'LZMA'],
     ['refused-complex.tif', 'format', 'complex'],
     ['refused-nowhere.tif', 'crs', 'where its cells lie'],
     ['refused-no-crs.tif', 'crs', 'does not say its coordinate system'],
+    ['formats/refused-bits24.tif', 'format', 'UInt 24-bit'],
+    ['formats/refused-uint32-lerc.tif', 'format', 'unsigned 32-bit numbers packed with LERC'],
+    // Node has no pictures; a browser unpacks it.
+    ['formats/refused-webp.tif', 'format', 'WebP'],
   ])
     it(file, async () => {
       const opened = await openSource(memorySource(file, fixture(file)));
