@@ -59,9 +59,9 @@ describe('cut short', () => {
       const name = `cut-${nameOf(file)}`;
       for (let k = 0; k < 24; k++) {
         const failure = await use(name, bytes.slice(0, Math.floor((bytes.length * k) / 24)));
-        // GDAL puts no byte after the last block that is not needed; sparse files may still be whole enough.
+        // Sparse files may still be whole enough, and those of several rasters hold the first before the others.
         if (failure) isPlain(failure, name);
-        else expect(file).toMatch(/sparse|scaled|\.nc$/);
+        else expect(file).toMatch(/sparse|scaled|pages|\.nc$/);
       }
     });
 });
