@@ -17,6 +17,8 @@ export interface Columns {
   /** Zone and datum of the UTM grid where headers name them ("NAD83 UTM 16N E"), else ''. */
   readonly zone: string;
   readonly datum: string;
+  /** Columns of verbatim coordinates (Darwin Core) for rows in which the decimal degrees are empty. */
+  readonly verbatim: Readonly<Record<'lon' | 'lat' | 'coordinates', number | undefined>>;
   /** Names in the mapping that are no column of the table, or no field. */
   readonly missing: ReadonlyArray<{ readonly field: string; readonly column: string }>;
 }
@@ -129,6 +131,7 @@ export function columnsOf(
   for (const { field, headers: usual } of FIELDS) named(field, usual);
   if (headers.length <= WIDEST_LOOKED_INTO) byCells(headers, cells, taken, open, at, take);
   dropOthers(at, reason, mapping, taken);
+  const free = (term: string): number | undefined => byPlain.get(term)?.find((i) => !taken.has(i));
   const grid = [at.easting, at.northing].map((i) => (i === undefined ? null : grids[i]));
   return {
     at,
@@ -137,6 +140,11 @@ export function columnsOf(
     sign,
     zone: grid.find((g) => g?.zone)?.zone ?? '',
     datum: grid.find((g) => g?.datum)?.datum ?? '',
+    verbatim: {
+      lon: free('verbatimlongitude'),
+      lat: free('verbatimlatitude'),
+      coordinates: free('verbatimcoordinates'),
+    },
     missing,
   };
 }

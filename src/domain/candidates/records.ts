@@ -9,7 +9,7 @@ import { metresIn } from './headers.ts';
 import { Ids } from './ids.ts';
 import type { Log } from './log.ts';
 import { numberIn, StyleVotes, type NumberStyle } from './numbers.ts';
-import { STRIDE } from './places.ts';
+import { STRIDE } from './rawPlaces.ts';
 import type { TableReading } from './reading.ts';
 import { hasSpecies, speciesReader, Unsettled, type UnsettledName } from './speciesColumn.ts';
 

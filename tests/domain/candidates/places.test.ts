@@ -78,6 +78,23 @@ describe('degrees', () => {
       't.csv: "accuracy_m": the comma in "1,234" is read as decimal; nothing in the column decides it',
     ]);
   });
+  test('verbatim coordinates stand in where decimal degrees are empty, and it is said', async () => {
+    const header =
+      'id;decimalLatitude;decimalLongitude;verbatimLatitude;verbatimLongitude;verbatimCoordinates';
+    const r = await read(header, [
+      'a;38.1;-84.5;38 6 N;84 31 W;',
+      "b;;;38° 12' N;84° 30' W;",
+      'c;;;;;38.3, -84.5',
+      'd;;;;;16S 840000 3800000',
+      'e;;;north;;',
+    ]);
+    expect(r.lon).toEqual([-84.5, -84.5, -84.5, -84]);
+    expect(r.lat).toEqual([38.1, 38.2, 38.3, 38]);
+    expect(r.notes).toEqual([
+      't.csv, row 3, lon, lat: no decimal degrees; the position is read from its verbatim column, here and in other rows like it',
+      't.csv, row 6, lon: no value; row left out',
+    ]);
+  });
   test('both in one cell', async () => {
     const r = await read('id;GPS position', ['a;38.1, -84.5', 'b;N 38 7.5 W 84 30', 'c;nowhere', 'd;']);
     expect([r.lon, r.lat]).toEqual([
