@@ -19,11 +19,42 @@ export interface CrsGuess {
 const EAST: Box = [-100, 24, -52, 56];
 /** Its middle, as far as oaks go. */
 const EAST_MIDDLE = [-83, 38.5] as const;
+/** Its coast, roughly, from the Rio Grande to Labrador (longitude, latitude): what lies east or south of it is sea. */
+const COAST: readonly (readonly [number, number])[] = [
+  [-97.3, 25.8],
+  [-97.2, 27.8],
+  [-94, 29.5],
+  [-89.2, 28.9],
+  [-85.2, 29.5],
+  [-82.9, 27.8],
+  [-81.9, 25.9],
+  [-80.2, 25],
+  [-80, 27],
+  [-81.2, 31],
+  [-77.5, 33.8],
+  [-75.3, 35.2],
+  [-73.8, 40.4],
+  [-69.8, 41.2],
+  [-69.8, 43.6],
+  [-66, 43.3],
+  [-59.6, 45.8],
+  [-52.5, 46.6],
+  [-52.5, 52],
+  [-60, 56],
+];
+/** A guess that puts the layer's middle into the sea counts so much less. */
+const AT_SEA = 0.2;
 const MOST = 6;
 /** Degrees around the open workspace that still count as near it. */
 const NEAR = 5;
 /** Degrees around a system's area of use in which coordinates of it are still met. */
 const MARGIN = 0.5;
+/** ... and more by this share of the extent. */
+const BULGE = 0.15;
+/** Least commonness of systems that are met in the trade. */
+const USUAL = 10;
+/** Degrees within which two extents are one on the map. */
+const SAME = 0.005;
 /** Wider (degrees) than any layer for this work that is not of a whole country. */
 const WIDEST = 70;
 
@@ -82,6 +113,7 @@ const webMercator = (base: Base): Entry => ({
 });
 
 interface Scored extends CrsGuess {
+  readonly weight: number;
   readonly score: number;
 }
 
@@ -113,23 +145,42 @@ async function guessesIn(
     const made = await crsFrom(id, '');
     if (!made.ok || (made.value.geographic && entry.code !== DEGREES)) continue;
     const extent = extentIn(made.value, coordinates);
-    if (!extent || !touches(extent, region) || !inside(extent, grown(shifted(entry.area, extent), MARGIN)))
-      continue;
+    if (!extent || !touches(extent, region)) continue;
+    // The box around a wide layer bulges beyond the area that the layer keeps to.
+    const margin = MARGIN + BULGE * Math.max(extent[2] - extent[0], extent[3] - extent[1]);
+    if (!inside(extent, grown(shifted(entry.area, extent), margin))) continue;
     seen.add(once + entry.projection);
     const [x, y] = middle(extent);
+    const dry = workspace || isLand(x, y) ? 1 : AT_SEA;
     const away = Math.hypot((x - centre[0]) * Math.cos((y * Math.PI) / 180), y - centre[1]);
     scored.push({
       crs: id,
       title: entry.code === DEGREES ? 'Longitude and latitude, degrees (WGS 84)' : entry.name,
       extent,
       why: whyOf(entry, extent, away, workspace),
-      score: weight + (workspace ? 60 : 30) * Math.exp(-away / (workspace ? 2 : 6)),
+      weight,
+      score: dry * weight + (workspace ? 60 : 30) * Math.exp(-away / (workspace ? 2 : 6)),
     });
   }
-  return scored
-    .sort((a, b) => b.score - a.score)
+  // What is hardly ever met is given only where nothing better fits.
+  const usual = scored.filter((g) => g.weight >= USUAL);
+  const sorted = (usual.length > 0 ? usual : scored).sort((a, b) => b.score - a.score);
+  // The same place by another datum looks the same on the map: those come last.
+  const again = sorted.filter((g, i) => sorted.slice(0, i).some((h) => isSame(g.extent, h.extent)));
+  return [...sorted.filter((g) => !again.includes(g)), ...again]
     .slice(0, MOST)
     .map(({ crs, title, extent, why }) => ({ crs, title, extent, why }));
+}
+
+/** Whether a place of the region lies landward of the coast (even-odd rule). */
+function isLand(lon: number, lat: number): boolean {
+  let inside = false;
+  const ring = [...COAST, [-60, 90], [-140, 90], [-140, 25.8]] as const;
+  for (let i = 0, k = ring.length - 1; i < ring.length; k = i++) {
+    const [[x0, y0], [x1, y1]] = [ring[i], ring[k]];
+    if (y0 > lat !== y1 > lat && lon < ((x1 - x0) * (lat - y0)) / (y1 - y0) + x0) inside = !inside;
+  }
+  return inside;
 }
 
 function commonness(entry: Entry): number {
@@ -182,6 +233,7 @@ function extentIn(crs: Crs, [minX, minY, maxX, maxY]: Box): Box | null {
   return fold ? null : extent;
 }
 
+const isSame = (a: Box, b: Box): boolean => a.every((v, i) => Math.abs(v - b[i]) < SAME);
 const grown = ([w, s, e, n]: Box, by: number): Box => [w - by, s - by, e + by, n + by];
 const middle = ([w, s, e, n]: Box): [number, number] => [(w + e) / 2, (s + n) / 2];
 const touches = (a: Box, b: Box): boolean => a[0] <= b[2] && b[0] <= a[2] && a[1] <= b[3] && b[1] <= a[3];

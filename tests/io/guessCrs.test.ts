@@ -43,6 +43,18 @@ describe('guesses of the coordinate system', () => {
     expect(await codes(box, null)).toContain('EPSG:3174');
   });
 
+  it('a system that puts the layer into the sea comes after those that put it on land', async () => {
+    // A county of North Carolina, corners 35.5 N 79 W and 36 N 78.5 W in EPSG:2264; in EPSG:5070 these lie off the Bahamas.
+    const found = await codes([2000000, 636903, 2147899, 819271], null);
+    expect(found[0]).not.toBe('EPSG:5070');
+    expect((await codes([2000000, 636903, 2147899, 819271], [-80, 35, -78, 37]))[0]).toBe('EPSG:2264');
+  });
+
+  it('the same place by another datum comes last', async () => {
+    const found = await codes(BOXES['EPSG:26917'], OHIO);
+    expect(found.indexOf('EPSG:32617')).toBeGreaterThan(found.indexOf('EPSG:26916'));
+  });
+
   it('degrees are degrees', async () => {
     const [first, ...others] = await guessCrs([-83, 39, -82.5, 39.5], null);
     expect(first).toMatchObject({ crs: 'EPSG:4326', extent: [-83, 39, -82.5, 39.5] });
