@@ -1,7 +1,7 @@
 /**
- * node src/cli/ts.mjs src/cli/crsTable.ts: writes src/io/crsTable.ts, the coordinate systems that are not built in, from the
+ * node src/cli/ts.mjs src/cli/crsTable.ts (ten minutes), then prettier: writes src/io/crsTable.ts, the coordinate systems that are not built in, from the
  * database and the programs of PROJ (Debian: proj-bin, proj-data). Every projected system is tried at nine points of its area
- * against cs2cs, and left out where the projection library of this project is more than a centimetre off or knows no such
+ * against cs2cs, and left out where the projection library of this project is more than five centimetres off or knows no such
  * projection.
  */
 import { execFileSync, spawnSync } from 'node:child_process';
