@@ -146,7 +146,9 @@ export function classTable(
   const nameOf = new Map(names.map((n) => [n.value, n.name]));
   const set = entry.classes ?? {};
   return found.map(({ value, share }) => {
-    const own = nameOf.get(value) ?? '';
+    // Many programs write the number where there is no name.
+    const said = nameOf.get(value) ?? '';
+    const own = said === String(value) ? '' : said;
     return {
       value,
       name: own || (legend ? (BY_CODE.get(value)?.name ?? '') : ''),

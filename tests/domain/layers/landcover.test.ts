@@ -126,3 +126,7 @@ test('values that count as nothing are said, those set to nothing are not', () =
   expect(uncounted({ classes: { '1': 'forest' } }, found(1, 2, 3, 4), [])).toMatch(/2, 3, 4.*75 %/);
   expect(uncounted({}, null, [])).toMatch(/too many/);
 });
+
+test('a number is no name', () => {
+  expect(classTable({}, found(41), [{ value: 41, name: '41' }])[0].name).toBe('Deciduous forest');
+});
