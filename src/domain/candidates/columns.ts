@@ -2,7 +2,7 @@
 import type { Table } from '../base/table.ts';
 import { resolveSpecies } from '../species/species.ts';
 import { DARWIN_CORE, FIELDS, FIELD_NAMES, type Field } from './fields.ts';
-import { gridHeader, hemisphereHeader, metresIn, plainHeader } from './headers.ts';
+import { angleHeader, gridHeader, hemisphereHeader, metresIn, plainHeader } from './headers.ts';
 import { pairOf } from './pairs.ts';
 
 export interface Columns {
@@ -14,6 +14,8 @@ export interface Columns {
   readonly unit: Readonly<Partial<Record<Field, number>>>;
   /** Sign that the header gives to longitudes and latitudes without one ("Long W"). */
   readonly sign: Readonly<Partial<Record<Field, 1 | -1>>>;
+  /** Columns of minutes and seconds that belong to a column of degrees; empty where one column holds all. */
+  readonly minutes: Readonly<Partial<Record<'lon' | 'lat', readonly number[]>>>;
   /** Zone and datum of the UTM grid where headers name them ("NAD83 UTM 16N E"), else ''. */
   readonly zone: string;
   readonly datum: string;
@@ -128,6 +130,18 @@ export function columnsOf(
     const i = grids.findIndex((g, k) => g?.axis === axis && !taken.has(k));
     if (i >= 0 && open(axis)) take(axis, i, `header "${headers[i].trim()}" names a UTM grid`);
   }
+  const minutes: Partial<Record<'lon' | 'lat', number[]>> = {};
+  const angles = headers.map(angleHeader);
+  for (const axis of ['lon', 'lat'] as const) {
+    const [d, m, s] = (['degrees', 'minutes', 'seconds'] as const).map((part) =>
+      angles.findIndex((a, i) => a?.axis === axis && a.part === part && (!taken.has(i) || i === at[axis])),
+    );
+    if (d < 0 || m < 0) continue;
+    if (open(axis)) take(axis, d, `degrees, with minutes in "${headers[m].trim()}"`);
+    if (at[axis] !== d) continue;
+    minutes[axis] = s < 0 ? [m] : [m, s];
+    for (const i of minutes[axis]) taken.add(i);
+  }
   for (const { field, headers: usual } of FIELDS) named(field, usual);
   if (headers.length <= WIDEST_LOOKED_INTO) byCells(headers, cells, taken, open, at, take);
   dropOthers(at, reason, mapping, taken);
@@ -138,6 +152,7 @@ export function columnsOf(
     reason,
     unit,
     sign,
+    minutes,
     zone: grid.find((g) => g?.zone)?.zone ?? '',
     datum: grid.find((g) => g?.datum)?.datum ?? '',
     verbatim: {

@@ -63,6 +63,27 @@ export function hemisphereHeader(header: string): { readonly plain: string; read
   return null;
 }
 
+/** "Lat deg", "lon_min", "Longitude seconds": one of several columns that hold degrees, minutes and seconds apart; else null. */
+export function angleHeader(
+  header: string,
+): { readonly axis: 'lon' | 'lat'; readonly part: 'degrees' | 'minutes' | 'seconds' } | null {
+  const words = splitWords(header).filter((w) => w !== 'gps');
+  if (words.length !== 2) return null;
+  const axis = /^lat(itude)?$/.test(words[0])
+    ? 'lat'
+    : /^(lon|long|lng|longitude)$/.test(words[0])
+      ? 'lon'
+      : null;
+  const part = /^(d|deg|degs|degrees?)$/.test(words[1])
+    ? 'degrees'
+    : /^(m|min|mins|minutes?)$/.test(words[1])
+      ? 'minutes'
+      : /^(s|sec|secs|seconds?)$/.test(words[1])
+        ? 'seconds'
+        : null;
+  return axis && part ? { axis, part } : null;
+}
+
 /** "UTM 16N E", "Easting (zone 16)", "NAD83 UTM17 northing": axis, zone and datum; null where it names no axis of a UTM grid. */
 export function gridHeader(
   header: string,

@@ -158,6 +158,11 @@ function* reader(
       const sign = columns.sign[field];
       return sign === -1 && angle > 0 && !/[NSEW]/i.test(text) ? -angle : angle;
     };
+    const whole = (row: number, field: 'lon' | 'lat'): string => {
+      const parts = columns.minutes[field];
+      const first = cell(row, field);
+      return parts ? [first, ...parts.map((c) => table.cell(row, c).trim())].join(' ').trim() : first;
+    };
     const verbatim = (row: number): RawPlace | null => {
       const [lon, lat, both] = [columns.verbatim.lon, columns.verbatim.lat, columns.verbatim.coordinates].map(
         (c) => (c === undefined ? '' : table.cell(row, c).trim()),
@@ -176,7 +181,7 @@ function* reader(
         : grid(pair.x, pair.y, pair.zone, row);
     };
     return (row) => {
-      const [lon, lat] = [cell(row, 'lon'), cell(row, 'lat')];
+      const [lon, lat] = [whole(row, 'lon'), whole(row, 'lat')];
       const instead = lon === '' && lat === '' && !metres ? verbatim(row) : null;
       if (instead) return instead;
       const [x, y] = [value(lon, 'lon'), value(lat, 'lat')];

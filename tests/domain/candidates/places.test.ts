@@ -95,6 +95,21 @@ describe('degrees', () => {
       't.csv, row 6, lon: no value; row left out',
     ]);
   });
+  test('degrees, minutes and seconds in columns of their own', async () => {
+    const r = await read('id;Lat deg;Lat min;Lat sec;Lon_deg;Lon_min', [
+      'a;38;7;30;-84;30,5',
+      'b;38;60;0;-84;1',
+      'c;38;;;-84;',
+    ]);
+    expect(r.lat).toEqual([38.125, 38]);
+    expect(r.lon[0]).toBeCloseTo(-84.508333, 6);
+    expect(r.notes).toEqual(['t.csv, row 3, lat: "38 60 0" is not a number of degrees; row left out']);
+    // A mapping that names the degrees takes their minutes along.
+    const mapped = await read('id;lat deg;lat min;lon deg;lon min', ['a;38;30;-84;30'], {
+      mapping: { lat: 'lat deg', lon: 'lon deg' },
+    });
+    expect([mapped.lat, mapped.lon]).toEqual([[38.5], [-84.5]]);
+  });
   test('both in one cell', async () => {
     const r = await read('id;GPS position', ['a;38.1, -84.5', 'b;N 38 7.5 W 84 30', 'c;nowhere', 'd;']);
     expect([r.lon, r.lat]).toEqual([
