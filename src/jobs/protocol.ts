@@ -109,6 +109,8 @@ export interface Inspection extends FileFacts {
   readonly definition: string;
   /** Years that the file's name tells of, "1991-2020"; '' none. */
   readonly period: string;
+  /** Of the band that was asked for; null for vectors and for a band without values. */
+  readonly figures: RasterFigures | null;
 }
 
 /** A coordinate system that would fit a file that does not say its own. */
@@ -124,8 +126,9 @@ export interface SystemGuess {
 /** How a table would be read as a whole. */
 export interface TableSurvey {
   readonly rows: number;
-  /** Rows with a usable position. */
+  /** Rows with a usable position, and where they lie. */
   readonly usable: number;
+  readonly extent: Box | null;
   readonly notes: readonly Note[];
   readonly offers: readonly Offer[];
   readonly unsettled: readonly UnsettledName[];
@@ -135,7 +138,7 @@ export interface TableSurvey {
 export type TableChoices = Pick<LayerEntry, 'columns' | 'names' | 'mend' | 'crs'>;
 
 /** How a file is read: what the user chose of it and in it. */
-export type Reading = Pick<LayerEntry, 'crs' | 'part' | 'mend'>;
+export type Reading = Pick<LayerEntry, 'crs' | 'part' | 'mend'> & { readonly band?: number };
 
 /** What the map needs to know of a basemap. */
 export interface BasemapView {

@@ -47,7 +47,7 @@ interface Parts {
 }
 
 /** Changes of these read the file anew. */
-const READING: ReadonlyArray<keyof Reading> = ['crs', 'part', 'mend'];
+const READING: ReadonlyArray<keyof Reading> = ['crs', 'part', 'mend', 'band'];
 
 export class Intake {
   items = $state.raw<readonly IntakeItem[]>([]);
@@ -199,10 +199,10 @@ export class Intake {
     if (!item) return;
     this.#running.get(id)?.cancel();
     this.#edit(id, { working: { done: 0, total: 0, what: '' } });
-    const { crs, part, mend } = item.entry;
+    const { crs, part, mend, band } = item.entry;
     const running = this.#jobs.run(
       'inspect',
-      { bytes: item.bytes, reading: { crs, part, mend } },
+      { bytes: item.bytes, reading: { crs, part, mend, band } },
       (done, total, what) => {
         if (this.#running.get(id) === running) this.#edit(id, { working: { done, total, what } });
       },

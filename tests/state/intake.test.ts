@@ -24,6 +24,7 @@ const found = (part: Partial<Inspection>): Inspection => ({
   definitions: ['zones', 'settings'],
   definition: 'zones',
   period: '',
+  figures: null,
   ...part,
 });
 
@@ -191,7 +192,7 @@ describe('intake', () => {
       inspect: () => ok(table),
       survey: ({ entry }) =>
         entry.columns?.['lon'] === 'Across'
-          ? ok({ rows: 6, usable: 5, notes: [], offers: [], unsettled: [] })
+          ? ok({ rows: 6, usable: 5, extent: null, notes: [], offers: [], unsettled: [] })
           : fail('content', 'sheet.csv', 'the table has no column for longitude', 'Choose it.'),
     });
     await made.bring([file('sheet.csv')]);

@@ -21,12 +21,16 @@ export interface AdjacencyTable {
 export function adjacencyTable(desk: Desk, snap: number): AdjacencyTable | null {
   const layer = zonesLayer(desk);
   if (!layer?.zones) return null;
-  const { rows, stray } = contactTable(layer.zones, drawn(desk, layer.zones, snap), layer.entry.contacts);
+  const { rows, stray } = contactTable(
+    layer.zones,
+    drawn(desk, layer.entry.id, layer.zones, snap),
+    layer.entry.contacts,
+  );
   return { zones: layer.zones, rows, stray, snap };
 }
 
-function drawn(desk: Desk, zones: readonly Zone[], snap: number): ZoneAdjacency {
-  const key = String(snap);
+function drawn(desk: Desk, id: string, zones: readonly Zone[], snap: number): ZoneAdjacency {
+  const key = `${id} ${snap}`;
   const held = desk.adjacency.get(key);
   if (held) return held;
   const made = adjacency(zones, snap);

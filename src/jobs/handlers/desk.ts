@@ -24,7 +24,7 @@ export interface Desk {
   readonly layers: Map<string, OpenLayer>;
   /** Ids of the plan's layers in its order, as the last job that knew the plan gave them; empty before. */
   order: readonly string[];
-  /** Adjacency by snap distance of the zones layer that is open: dear to compute, cheap to keep. */
+  /** Adjacency by zones layer and snap distance: dear to compute, cheap to keep. */
   readonly adjacency: Map<string, ZoneAdjacency>;
   /** What was computed from the open layers, whatever the planting; cleared when one is opened or closed. */
   readonly memo: Map<string, unknown>;

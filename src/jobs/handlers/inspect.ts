@@ -5,6 +5,7 @@ import { openSource } from '../../io/read/formats.ts';
 import type { Source } from '../../io/source.ts';
 import type { Inspection, Reading } from '../protocol.ts';
 import type { Desk } from './desk.ts';
+import { figuresOf } from './figures.ts';
 import { fileFacts } from './fileFacts.ts';
 import { guessDefinition, guessDefinitions, guessPeriod } from './guess.ts';
 import { readOptions } from './readOptions.ts';
@@ -23,8 +24,14 @@ export async function inspectSource(
   const { file, format, crs, extent, count, notes } = opened.value;
   const facts = fileFacts(opened.value);
   const name = facts.part === '' ? file : `${file} ${facts.part}`;
+  const { content } = opened.value;
+  const band = content.kind === 'raster' ? Math.min(reading.band ?? 1, content.raster.bands.length) : 0;
+  const figures =
+    content.kind === 'raster' ? await figuresOf(content.raster, band, facts.classes.length > 0) : ok(null);
+  if (!figures.ok) return figures;
   return ok({
     ...facts,
+    figures: figures.value,
     file,
     format,
     crs,

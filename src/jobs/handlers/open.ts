@@ -57,7 +57,10 @@ export async function openLayer(
       'Choose another kind of layer for this file.',
     );
   }
-  await work.pause?.();
+  if (content.kind === 'polygon') {
+    work.progress?.(0, 1, 'outlines checked');
+    await work.pause?.();
+  }
   const layer = await understood(entry, definition, mendOpened(opened.value, entry.key), work);
   if (!layer.ok) return layer;
   forget(desk, entry.id);

@@ -1,4 +1,5 @@
 /** How a table would be read with the columns chosen so far: its first rows at once, all of it when there is time. */
+import type { Box } from '../../domain/base/geo.ts';
 import { candidatesFrom, candidatesFromSpots } from '../../domain/candidates/fromTable.ts';
 import { previewRows, type Preview } from '../../domain/candidates/mapping.ts';
 import { fail, ok, type Result } from '../../domain/base/result.ts';
@@ -47,7 +48,19 @@ export async function survey(
         : fail('content', file, 'is no table', 'Choose another kind of layer.');
   if (!read.ok) return read;
   const { candidates, notes, offers, unsettled } = read.value;
-  return ok({ rows: count, usable: candidates.n, notes, offers, unsettled });
+  const extent = boxOf(candidates.lon, candidates.lat);
+  return ok({ rows: count, usable: candidates.n, extent, notes, offers, unsettled });
+}
+
+function boxOf(lon: Float64Array, lat: Float64Array): Box | null {
+  const box: [number, number, number, number] = [Infinity, Infinity, -Infinity, -Infinity];
+  for (let i = 0; i < lon.length; i++) {
+    box[0] = Math.min(box[0], lon[i]);
+    box[1] = Math.min(box[1], lat[i]);
+    box[2] = Math.max(box[2], lon[i]);
+    box[3] = Math.max(box[3], lat[i]);
+  }
+  return lon.length > 0 ? box : null;
 }
 
 /** Keeps what was read, so that another choice of columns does not read the file again. */
