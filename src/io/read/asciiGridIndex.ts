@@ -15,7 +15,7 @@ export interface AsciiGridIndex {
   readonly commas: boolean;
 }
 
-export const SLICE = 1 << 20;
+export const SLICE = 1 << 21;
 /** Cells of one row at most: a row is read at once. */
 const MOST_COLS = 1 << 24;
 /** Digits and sign of a whole number that surely fits into 32 bits. */
@@ -68,10 +68,13 @@ export async function asciiGridIndex(
   let longest = 0;
   let begun = -1;
   let at = start;
+  let coming = source.read(at, SLICE);
   for (;;) {
-    const bytes = await source.read(at, SLICE);
+    const bytes = await coming;
     if (!bytes.ok) return bytes;
     const { value } = bytes;
+    // The next slice is fetched while this one is gone through.
+    if (value.length > 0) coming = source.read(at + value.length, SLICE);
     for (let i = 0; i < value.length; i++) {
       const kind = KIND[value[i]];
       if (kind === SPACE) {

@@ -175,7 +175,7 @@ describe('coordinate systems', () => {
 
 describe('a large file', () => {
   const width = 1000;
-  const height = 700;
+  const height = 1100;
   const value = (k: number): number => (k * 7919) % 100_003;
   const rows = Array.from({ length: height }, (_, r) =>
     Array.from({ length: width }, (_c, c) => value(r * width + c)).join(' '),
