@@ -66,16 +66,20 @@ export function headerAt(rows: ReadonlyArray<readonly string[]>): number {
   return header > 0 && !rows[header].some((c) => c.trim() !== '' && isNumber(c)) ? header : first;
 }
 
-/** Names of the columns: trimmed, an empty one by its number, a repeated one with a number behind, which is noted. */
+/**
+ * Names of the columns: on one line, an empty one by its number, a repeated one with a number behind, which is noted; so are
+ * names that are numbers, as in a table without a header.
+ */
 export function columnNames(
   header: readonly string[],
   file: string,
 ): { readonly columns: string[]; readonly notes: Note[] } {
-  const used = new Set(header.map((c) => c.trim()));
+  const plain = header.map((c) => c.trim().replace(/\s+/g, ' '));
+  const used = new Set(plain);
   const seen = new Set<string>();
   const repeated: string[] = [];
-  const columns = header.map((cell, i) => {
-    const name = cell.trim() || `column ${i + 1}`;
+  const columns = plain.map((cell, i) => {
+    const name = cell || `column ${i + 1}`;
     if (!seen.has(name)) {
       seen.add(name);
       return name;
@@ -87,15 +91,18 @@ export function columnNames(
     repeated.push(`"${made}"`);
     return made;
   });
-  const notes =
-    repeated.length === 0
-      ? []
-      : [
-          {
-            where: file,
-            what: `has columns of the same name; the later ones are called ${repeated.slice(0, 5).join(', ')}${repeated.length > 5 ? ` and so on (${repeated.length} in all)` : ''}`,
-          },
-        ];
+  const notes: Note[] = [];
+  if (repeated.length > 0)
+    notes.push({
+      where: file,
+      what: `has columns of the same name; the later ones are called ${repeated.slice(0, 5).join(', ')}${repeated.length > 5 ? ` and so on (${repeated.length} in all)` : ''}`,
+    });
+  const named = plain.filter((c) => c !== '');
+  if (named.length > 0 && named.every(isNumber))
+    notes.push({
+      where: file,
+      what: `has numbers where the names of its columns should be ("${named.slice(0, 3).join('", "')}"); if that is a row of the table, put a row of names above it`,
+    });
   return { columns, notes };
 }
 

@@ -99,6 +99,18 @@ describe('headers', () => {
     expect(notes).toEqual([expect.stringContaining(`the header was found in row ${header}`)]);
   });
 
+  test('a table without a header is no silent loss of its first row', async () => {
+    const { columns, notes } = await open('1,-84.5,38.1\n2,-84.6,38.2\n');
+    expect(columns).toEqual(['1', '-84.5', '38.1']);
+    expect(notes).toEqual([
+      'trees.csv: has numbers where the names of its columns should be ("1", "-84.5", "38.1"); if that is a row of the table, put a row of names above it',
+    ]);
+  });
+
+  test('a name of two lines stands on one', async () => {
+    expect((await open('id,"latitude\n(deg)"\n1,2\n')).columns).toEqual(['id', 'latitude (deg)']);
+  });
+
   test('a narrow header above wider rows is no title', async () => {
     expect((await open('id\nA,1\nB,2\n')).columns).toEqual(['id']);
   });
