@@ -5,11 +5,13 @@ import type { Source } from '../source.ts';
 import { featuresInBox } from './flatgeobufBox.ts';
 import { flatgeobufFeatures } from './flatgeobufCheck.ts';
 import type { RawFeature } from './geometry.ts';
-import type { Format } from './types.ts';
+import type { Format, ReadOptions } from './types.ts';
 import { vectorOpened } from './vector.ts';
 import { whole } from './whole.ts';
 
 const MAGIC = [0x66, 0x67, 0x62, 0x03, 0x66, 0x67, 0x62];
+
+const PAUSE_FEATURES = 20_000;
 
 interface HeaderCrs {
   readonly org?: string | null;
@@ -32,7 +34,7 @@ export const flatgeobuf: Format = {
       options.crs ? crsFrom(options.crs, source.name) : ownCrs(header.crs, source.name);
     const boxed = options.within ? await featuresInBox(source, options.within, crsOf) : ok(null);
     if (!boxed.ok) return boxed;
-    const found = boxed.value ? ok(boxed.value) : await allFeatures(source);
+    const found = boxed.value ? ok(boxed.value) : await allFeatures(source, options);
     if (!found.ok) return found;
     const { header, raw } = found.value;
     if (boxed.value && raw.length === 0)
@@ -50,6 +52,7 @@ export const flatgeobuf: Format = {
 
 async function allFeatures(
   source: Source,
+  { work }: ReadOptions,
 ): Promise<Result<{ header: Header; raw: readonly RawFeature[]; measures: boolean }>> {
   const bytes = await whole(source);
   if (!bytes.ok) return bytes;
@@ -62,8 +65,14 @@ async function allFeatures(
   try {
     // A copy: the library reads from the start of the underlying buffer.
     const options = { headerMetaFn: (h: unknown) => (header = h as Header) };
-    for await (const feature of deserialize(new Uint8Array(bytes.value), options)) raw.push(feature);
+    for await (const feature of deserialize(new Uint8Array(bytes.value), options)) {
+      raw.push(feature);
+      if (raw.length % PAUSE_FEATURES !== 0) continue;
+      work?.progress?.(raw.length, features.value.count, 'features read');
+      await work?.pause?.();
+    }
   } catch (error) {
+    if (error instanceof Error && error.name === 'Cancelled') throw error;
     const why = error instanceof Error ? error.message : String(error);
     return fail(
       'format',

@@ -177,8 +177,8 @@ function kindOf(db: Sqlite, table: string, column: string, stated: string): Cont
 const ENVELOPE_BYTES = [0, 32, 48, 48, 64];
 
 function hasRows(db: Sqlite, table: string): boolean {
-  const [column] = db.columns(table);
-  return !db.rows(table, [column.name]).next().done;
+  const [column] = db.columns(table) as { name: string }[] | [];
+  return column !== undefined && !db.rows(table, [column.name]).next().done;
 }
 
 /** 'missing' for the two numbers that stand for "not known", and for systems without a definition. */
@@ -187,15 +187,10 @@ async function ownCrs(db: Sqlite, srs: number, file: string): Promise<Result<Crs
   if (!db.isTable('gpkg_spatial_ref_sys')) throw new SqliteTrouble('it has no table of coordinate systems');
   const columns = db.columns('gpkg_spatial_ref_sys').map((c) => c.name);
   const wkt2 = columns.includes('definition_12_063') ? ['definition_12_063'] : [];
-  const [row] = [
-    ...db.rows(
-      'gpkg_spatial_ref_sys',
-      ['organization', 'organization_coordsys_id', 'definition', ...wkt2],
-      'srs_id = CAST(? AS INTEGER)',
-      [String(srs)],
-    ),
-  ];
-  if (!row) return ok('missing');
+  const names = ['srs_id', 'organization', 'organization_coordsys_id', 'definition', ...wkt2];
+  const found = [...db.rows('gpkg_spatial_ref_sys', names)].find(([id]) => Number(id) === srs);
+  if (!found) return ok('missing');
+  const row = found.slice(1);
   const [organization, code] = [String(row[0]).toUpperCase(), Number(row[1])];
   if (organization === 'EPSG' && code === 4326) return ok(null);
   const named = /^(EPSG|ESRI)$/.test(organization) ? await crsFrom(`${organization}:${code}`, file) : null;

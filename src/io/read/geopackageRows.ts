@@ -9,6 +9,7 @@ import type { ReadOptions } from './types.ts';
 import { readWkb, WkbTrouble, type Wkb } from './wkb.ts';
 
 const PAUSE_ROWS = 5000;
+const PAUSE_BYTES = 8e6;
 
 export interface GeopackageFeatures {
   readonly raw: readonly RawFeature[];
@@ -36,12 +37,14 @@ export async function readFeatures(
   const raw: RawFeature[] = [];
   let passed = 0;
   let row = 0;
+  let taken = 0;
   for (const values of db.rows(
     table,
     columns.map((c) => c.name),
   )) {
     row++;
     const blob = values[at];
+    if (blob instanceof Uint8Array) taken += blob.length;
     let shape: Wkb = { geometry: null, heights: false, measures: false };
     if (blob instanceof Uint8Array) {
       try {
@@ -63,7 +66,8 @@ export async function readFeatures(
       columns.flatMap((c, i) => (i === at ? [] : [[c.name, plain(values[i], c.type, met)]])),
     );
     raw.push({ geometry: shape.geometry, properties });
-    if (row % PAUSE_ROWS === 0) {
+    if (row % PAUSE_ROWS === 0 || taken > PAUSE_BYTES) {
+      taken = 0;
       work?.progress?.(row, Math.max(row, count ?? 0), 'features read');
       await work?.pause?.();
     }

@@ -10,14 +10,8 @@ export class SqliteTrouble extends Error {}
 export interface Sqlite {
   /**
    * Rows of one table, one by one. A table and not a query or view: a view of a file from anywhere can go on without end.
-   * @param where what follows "WHERE", with one "?" for each of `values`.
    */
-  rows(
-    table: string,
-    columns: readonly string[],
-    where?: string,
-    values?: readonly string[],
-  ): Generator<SqlValue[]>;
+  rows(table: string, columns: readonly string[]): Generator<SqlValue[]>;
   /** True for a table, false for a view, a virtual table, or nothing. */
   isTable(name: string): boolean;
   /** Columns with the types with which they were declared, in capitals. */
@@ -55,12 +49,10 @@ export async function openSqlite(bytes: Uint8Array, file: string): Promise<Resul
 /** The Failure of a database that gave way while it was read. */
 export function damaged(error: unknown, file: string): ReturnType<typeof fail> {
   if (!(error instanceof Error)) throw error;
-  return fail(
-    'format',
-    file,
-    `is a GeoPackage that is damaged or cut short (${error.message})`,
-    'Get the file again.',
-  );
+  // SQLite's own messages come as plain errors; others tell of the machine that it runs on.
+  const own = error instanceof SqliteTrouble || error.name === 'Error';
+  const why = own ? error.message : 'its pages do not fit together';
+  return fail('format', file, `is a GeoPackage that is damaged or cut short (${why})`, 'Get the file again.');
 }
 
 function reader(
@@ -79,15 +71,17 @@ function reader(
         name: String(name),
         type: String(type).toUpperCase(),
       })),
-    *rows(table, columns, where, values = []) {
+    *rows(table, columns) {
       if (!isTable(table)) throw new SqliteTrouble(`"${table}" is no table`);
-      const text = `SELECT ${columns.map(quoted).join(', ')} FROM ${quoted(table)}${where ? ` WHERE ${where}` : ''}`;
+      const text = `SELECT ${columns.map(quoted).join(', ')} FROM ${quoted(table)}`;
       const statement = db.prepare(text);
       try {
-        statement.bind([...values]);
         for (let n = 0; statement.step(); n++) {
           if (n > bytes * ROWS_PER_BYTE) throw new SqliteTrouble('its rows have no end');
-          yield exact(statement);
+          const row = exact(statement);
+          if (row.some((v) => v instanceof Uint8Array && v.length > bytes))
+            throw new SqliteTrouble('a value is longer than the file');
+          yield row;
         }
       } finally {
         statement.free();
