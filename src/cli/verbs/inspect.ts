@@ -3,6 +3,7 @@ import type { Work } from '../../domain/base/work.ts';
 import { extentOf } from '../../domain/candidates/mends.ts';
 import type { Opened } from '../../io/read/types.ts';
 import { tablePlaces } from '../../jobs/handlers/tablePlaces.ts';
+import { mendOpened } from '../../jobs/handlers/mendOpened.ts';
 import { optional, readOptions } from '../arguments.ts';
 import type { Verb } from '../verb.ts';
 import { openPath } from '../open.ts';
@@ -53,7 +54,7 @@ export const inspect: Verb = {
         continue;
       }
       const { content, format, count, parts = [], classes = [] } = opened.value;
-      const { extent, notes, offers } = await placed(opened.value, crs, work);
+      const { extent, notes, offers } = await placed(mendOpened(opened.value), crs, work);
       const raster =
         content.kind === 'raster'
           ? {
