@@ -134,4 +134,28 @@ describe('the style of the map', () => {
       'Start and end',
     ]);
   });
+
+  it('draws whole layers over one another where the user has put them in an order', () => {
+    const order = ['zones', 'roads', 'settings'];
+    const vectors = FULL.vectors.map((v) =>
+      order.includes(v.id) ? { ...v, level: order.indexOf(v.id) } : v,
+    );
+    const ids = styleOf({ ...FULL, vectors }, null).layers.map((l) => l.id);
+    const at = (id: string) => ids.indexOf(id);
+    expect(at('zone line/zones')).toBeLessThan(at('road/roads'));
+    expect(at('road/roads')).toBeLessThan(at('setting fill/settings'));
+    expect(at('setting fill/settings')).toBeLessThan(at('setting edge/settings'));
+    // Beneath the trees all the same.
+    expect(at('setting edge/settings')).toBeLessThan(at('point eligible'));
+    expect(at('raster/elevation')).toBeLessThan(at('zone line/zones'));
+  });
+
+  it('outlines what a question is about, over all but what is pointed at', () => {
+    const style = styleOf(FULL, null);
+    const ids = style.layers.map((l) => l.id);
+    expect(ids.indexOf('outline line')).toBeGreaterThan(ids.indexOf('site'));
+    expect(ids.indexOf('outline line')).toBeLessThan(ids.indexOf('pointed'));
+    expect(features(style, 'outline').map((f) => f.geometry.type)).toEqual(['Polygon', 'Point']);
+    expect(styleOf(BARE, null).sources).not.toHaveProperty('outline');
+  });
 });
