@@ -1,6 +1,7 @@
 /** Positions and species of tables, with a stand-in for the coordinate systems; those of io are in tests/jobs/tables.test.ts. */
 import { describe, expect, test } from 'vitest';
 import { fail, ok } from '../../../src/domain/base/result.ts';
+import { Cancelled } from '../../../src/domain/base/work.ts';
 import { tableOf } from '../../../src/domain/base/table.ts';
 import { candidatesFrom } from '../../../src/domain/candidates/fromTable.ts';
 import { previewRows } from '../../../src/domain/candidates/mapping.ts';
@@ -362,6 +363,41 @@ describe('records', () => {
       `same-${n}`,
     ]);
   });
+});
+
+test('a long table says how far it is, and can be stopped at any of its steps', async () => {
+  const n = 60_000;
+  const long = {
+    columns: ['id', 'lon', 'lat', 'species', 'date'],
+    n,
+    cell: (row: number, c: number) => [`t${row}`, String(-85 + row / n), '38', 'bur oak', '2024-01-02'][c],
+    line: (row: number) => row + 2,
+  };
+  const run = async (stopAt: number) => {
+    let pauses = 0;
+    const said = new Set<string>();
+    const work = {
+      progress: (done: number, total: number, what: string) => {
+        expect(done).toBeLessThanOrEqual(total);
+        said.add(what);
+      },
+      pause: () => (++pauses > stopAt ? Promise.reject(new Cancelled()) : Promise.resolve()),
+    };
+    const done = await candidatesFrom(long, 't.csv', {}, work).then(
+      () => true,
+      (e: unknown) => {
+        expect(e).toBeInstanceOf(Cancelled);
+        return false;
+      },
+    );
+    return { done, pauses, said };
+  };
+  const whole = await run(Infinity);
+  expect(whole.done).toBe(true);
+  expect([...whole.said]).toContain('positions read');
+  expect(whole.pauses).toBeGreaterThan(15);
+  for (const stopAt of [0, 3, whole.pauses - 1])
+    expect(await run(stopAt)).toMatchObject({ done: false, pauses: stopAt + 1 });
 });
 
 describe('preview', () => {
