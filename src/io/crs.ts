@@ -186,7 +186,11 @@ function functionsOf(
       p.x = qx + greenwich;
       p.y = qy;
     }
-    if (mover) mover.toWgs84(p);
+    if (mover) {
+      const before = p.x;
+      mover.toWgs84(p);
+      p.x = sameTurn(p.x, before);
+    }
     p.x /= RADIAN;
     p.y /= RADIAN;
     return Number.isFinite(p.x) && Number.isFinite(p.y);
@@ -195,7 +199,10 @@ function functionsOf(
     if (!Number.isFinite(lon) || !Number.isFinite(lat)) return false;
     p.x = lon * RADIAN;
     p.y = lat * RADIAN;
-    if (mover) mover.fromWgs84(p);
+    if (mover) {
+      mover.fromWgs84(p);
+      p.x = sameTurn(p.x, lon * RADIAN);
+    }
     p.x -= greenwich;
     if (geographic) {
       p.x /= RADIAN;
@@ -236,6 +243,10 @@ function functionsOf(
     inverseOne: (x, y) => (plain ? [x, y] : toDegrees(x, y) ? [p.x, p.y] : [NaN, NaN]),
   };
 }
+
+/** Longitudes from 0 to 360 stay there: a shift gives them within half a turn of Greenwich. */
+const sameTurn = (lon: number, before: number): number =>
+  Math.abs(lon - before) > Math.PI ? lon + 2 * Math.PI * Math.round((before - lon) / (2 * Math.PI)) : lon;
 
 /** A PROJ string with the zeros that PROJ assumes where an origin or offset is not given; the library does not. */
 function complete(definition: string): string {

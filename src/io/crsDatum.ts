@@ -27,6 +27,9 @@ const shifted = (datum: string, shift: Shift): Datum => {
   };
 };
 
+/** Of NAD27; Michigan's own is this one raised by 800 feet, on which latitudes and longitudes are the same. */
+const CLARKE_1866 = { a: 6378206.4, es: 1 - (6356583.8 / 6378206.4) ** 2 };
+
 /** Worst of the shifts for the United States and Canada (EPSG:1174 to 1183). */
 const NAD27_ACCURACY = 13;
 const nad27 = (lookup: Lookup, taken = false): Datum => ({
@@ -34,7 +37,7 @@ const nad27 = (lookup: Lookup, taken = false): Datum => ({
   note:
     `${taken ? 'is on the ellipsoid Clarke 1866, which is taken as the old datum NAD27' : 'is on the old datum NAD27'}: ` +
     `shifted to WGS 84 by the three-parameter transformation of its region (EPSG:1174 to 1187), good to about ${NAD27_ACCURACY} m. ${FOR_MORE}`,
-  mover: (a, es) => nad27Mover(lookup.nad27, a, es),
+  mover: () => nad27Mover(lookup.nad27, CLARKE_1866.a, CLARKE_1866.es),
 });
 
 const unknown = (datum: string): Datum => ({
@@ -50,7 +53,8 @@ const MODERN_A = 6378137;
 
 export function datumOfBase(base: Base, shift: Shift | null, lookup: Lookup): Datum {
   if (base.datumNames.some(isKnown) || isSphere(base.figure)) return KNOWN;
-  if (base.code === NAD27_BASE) return nad27(lookup);
+  // Its readjustments (1976, CGQ77) and Michigan's ellipsoid differ by less than the shift is good for.
+  if (/^NAD27\b/.test(base.name)) return nad27(lookup);
   if (!shift) return isModern(base.figure) ? KNOWN : unknown(base.name);
   return shift.numbers.every((x) => x === 0) ? { ...KNOWN, accuracy: null } : shifted(base.name, shift);
 }
@@ -177,4 +181,4 @@ export async function datumOfWkt(parts: DatumParts): Promise<Datum> {
   return unknown(parts.datumName.replaceAll('_', ' '));
 }
 
-export const isClarke1866 = (a: number): boolean => Math.abs(a - 6378206.4) < 0.1;
+const isClarke1866 = (a: number): boolean => Math.abs(a - CLARKE_1866.a) < 0.1;

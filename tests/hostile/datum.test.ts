@@ -72,6 +72,27 @@ describe('each state and province by the transformation that the EPSG register g
     expect(metres(lon, lat, x[0], y[0]), place).toBeLessThan(0.001);
   });
 
+  it('its readjustments and Michigan’s ellipsoid by the same', async () => {
+    for (const code of ['EPSG:4268', 'EPSG:4608', 'EPSG:4609', 'EPSG:6201']) {
+      const system = await crs(code);
+      expect(system.note, code).toMatch(NOTE);
+      if (!system.geographic) continue;
+      const [a, b] = system.inverseOne(-84.5, 44);
+      const [, , , , lon84, lat84] = known.regions.find(([, place]) => place === 'Michigan') ?? [];
+      expect(metres(lon84 ?? 0, lat84 ?? 0, a, b), code).toBeLessThan(0.1);
+    }
+  });
+
+  it('longitudes from 0 to 360 stay there', async () => {
+    const system = await crs('EPSG:4267');
+    const [a, b] = system.inverseOne(276, 40);
+    const [c, d] = system.inverseOne(-84, 40);
+    expect(a).toBeCloseTo(c + 360, 9);
+    expect(b).toBeCloseTo(d, 12);
+    const { x } = system.forward(Float64Array.of(a), Float64Array.of(b));
+    expect(x[0]).toBeCloseTo(276, 8);
+  });
+
   it('PROJ, which chooses for itself, agrees within what is stated', async () => {
     for (const [code, lon, lat, x, y] of known.byProj) {
       const system = await crs(code);
