@@ -109,16 +109,20 @@ export class Photos {
   near(photo: Place, most: number): ReadonlyArray<{ readonly row: number; readonly metres: number }> {
     const c = this.#parts.candidates();
     if (!c) return [];
-    const rough = Array.from({ length: c.n }, (_, row) => ({
+    // Of a long table only the few nearest are kept while it is gone through.
+    const best: Array<{ row: number; d: number }> = [];
+    const shrink = Math.cos((photo.lat * Math.PI) / 180);
+    for (let row = 0; row < c.n; row++) {
+      const d = ((c.lon[row] - photo.lon) * shrink) ** 2 + (c.lat[row] - photo.lat) ** 2;
+      if (best.length === most && d >= best[most - 1].d) continue;
+      if (best.length === most) best.pop();
+      const place = best.findIndex((b) => b.d > d);
+      best.splice(place < 0 ? best.length : place, 0, { row, d });
+    }
+    return best.map(({ row }) => ({
       row,
-      d:
-        (c.lon[row] - photo.lon) ** 2 * Math.cos((photo.lat * Math.PI) / 180) ** 2 +
-        (c.lat[row] - photo.lat) ** 2,
+      metres: geodesicMetres(c.lon[row], c.lat[row], photo.lon, photo.lat),
     }));
-    rough.sort((a, b) => a.d - b.d);
-    return rough
-      .slice(0, most)
-      .map(({ row }) => ({ row, metres: geodesicMetres(c.lon[row], c.lat[row], photo.lon, photo.lat) }));
   }
 
   /**

@@ -1,6 +1,11 @@
 /** A candidate's fields as the screens name and write them, and what is typed as it is kept. */
 import type { Records } from '../domain/candidates/candidates.ts';
-import { fieldText, type EditField, type FieldTexts } from '../domain/candidates/editFields.ts';
+import {
+  fieldText,
+  KEPT_AS_WRITTEN,
+  type EditField,
+  type FieldTexts,
+} from '../domain/candidates/editFields.ts';
 import { readFields } from '../domain/candidates/readFields.ts';
 import type { Units } from '../state/session.svelte.ts';
 import { number, shown, unitOf, type Quantity } from './format.ts';
@@ -61,14 +66,11 @@ export function recordText(record: FieldTexts, field: EditField, units: Units): 
 }
 
 /** What is wrong with values that are about to be kept; a name of no known oak is no mistake. */
-export function troubles(fields: FieldTexts): string[] {
-  const read = readFields([{ where: '', fields }]);
-  if (!read.ok) return [read.failure.what];
-  return read.value.notes.flatMap(({ where, what }) => {
+export const troubles = (fields: FieldTexts): string[] =>
+  readFields([{ where: '', fields }]).notes.flatMap(({ where, what }) => {
     const field = where.replace(/^, /, '') as EditField;
-    return field === 'species' ? [] : [`${FIELD_TITLES[field]}: ${what.replace(/; left empty$/, '')}`];
+    return KEPT_AS_WRITTEN.has(field) ? [] : [`${FIELD_TITLES[field]}: ${what.replace(/; left empty$/, '')}`];
   });
-}
 
 /** Square metres in an acre (international foot). */
 const ACRE = 4046.8564224;

@@ -1,4 +1,6 @@
 /** Work by hand on candidates: repeats merged, trees set down and moved on the map, rows pasted, photos attached; all of it undone. */
+import { readFileSync } from 'node:fs';
+import { unzipSync } from 'fflate';
 import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { picture, settled, startHarness, type Harness } from './harness.ts';
@@ -245,10 +247,42 @@ describe('photos', () => {
       .toMatch(/near\.jpg\s+2026-02-14 10:22:05, 39 ft from the tree, facing southeast \(120°\)/);
     await settled(page);
     await picture(page, 'photo-sheet');
+
+    // Kept in the browser, and carried by the workspace file.
+    await page.getByText('Kept in this browser').waitFor();
+    await page.getByRole('button', { name: 'Workspace', exact: true }).click();
+    const [download] = await Promise.all([
+      page.waitForEvent('download'),
+      page.getByRole('button', { name: 'Save as a file' }).click(),
+    ]);
+    const files = unzipSync(new Uint8Array(readFileSync(await download.path())));
+    expect(files['photos/near.jpg']).toEqual(new Uint8Array(readFileSync(FILES[0])));
+    await page.keyboard.press('Escape');
+    await page.reload();
+    await settled(page);
+    await page.keyboard.press('3');
+    await expect.poll(() => total(page)).toBe(641);
+    await page.locator('.ledger tr.entry', { hasText: 'FG-0511' }).click();
+    await expect
+      .poll(() => part.locator('img').evaluate((i) => (i as HTMLImageElement).naturalWidth))
+      .toBe(32);
+    await part.getByRole('button', { name: 'Not of this tree' }).click();
+    await expect.poll(() => part.locator('img').count()).toBe(0);
+    await undo(page);
+    await expect.poll(() => part.locator('img').count()).toBe(1);
+    expect(complaints).toEqual([]);
+    await context.close();
+  });
+
+  it('are taken back by one step with the candidates that they made', async () => {
+    const { page, context } = await candidates();
+    await page.keyboard.press('2');
+    await page.getByLabel('Data files').setInputFiles(FILES);
+    await page.getByRole('button', { name: 'Add 2 photos, 1 new candidate' }).click();
+    await expect.poll(() => total(page)).toBe(641);
     await undo(page);
     await page.keyboard.press('3');
     await expect.poll(() => total(page)).toBe(640);
-    expect(complaints).toEqual([]);
     await context.close();
   });
 });

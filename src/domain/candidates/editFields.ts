@@ -37,6 +37,9 @@ export type NumberField = (typeof NUMBER_FIELDS)[number];
 export const isNumberField = (name: string): name is NumberField =>
   (NUMBER_FIELDS as readonly string[]).includes(name);
 
+/** Fields in which a value that is not understood is kept as it is written: a name of no known oak, a date of either order. */
+export const KEPT_AS_WRITTEN: ReadonlySet<string> = new Set(['species', 'date']);
+
 /** As it is read back: degrees to 7 decimals (a centimetre), other figures in full. */
 const figure = (field: NumberField, x: number): string =>
   Number.isNaN(x) ? '' : String(field === 'lat' || field === 'lon' ? Number(x.toFixed(7)) : x);

@@ -83,13 +83,8 @@ function withAdded(base: Candidates, edits: CandidateEdits, notes: Note[]): Reco
     where: fields['id'] || `Candidate ${i + 1} added by hand`,
     fields,
   }));
-  const read = readFields(items);
-  if (!read.ok) {
-    notes.push({ where: 'Candidates added by hand', what: read.failure.what });
-    return records;
-  }
-  notes.push(...read.value.notes);
-  const { values } = read.value;
+  const { values, notes: read } = readFields(items);
+  notes.push(...read);
   const placed: number[] = [];
   items.forEach(({ where }, i) => {
     if (Number.isNaN(values.lon[i]) || Number.isNaN(values.lat[i]))
@@ -137,13 +132,8 @@ function overlaid(records: Records, edits: CandidateEdits, rowOf: RowOf, notes: 
     items.push({ where: id, fields });
   }
   if (items.length === 0) return records;
-  const read = readFields(items);
-  if (!read.ok) {
-    notes.push({ where: 'Candidates changed by hand', what: read.failure.what });
-    return records;
-  }
-  notes.push(...read.value.notes);
-  const { values } = read.value;
+  const { values, notes: read } = readFields(items);
+  notes.push(...read);
   const out: { -readonly [K in keyof Records]: Records[K] } = { ...records };
   const text: Partial<Record<TextField, readonly string[]>> = { ...records.text };
   const changed = (field: EditField): number[] =>

@@ -2,7 +2,7 @@
 import type { Note } from '../base/result.ts';
 import type { Records } from './candidates.ts';
 import { columnsOf } from './columns.ts';
-import { fieldText, isEditField, type EditField, type FieldTexts } from './editFields.ts';
+import { fieldText, isEditField, KEPT_AS_WRITTEN, type EditField, type FieldTexts } from './editFields.ts';
 import { plainHeader } from './headers.ts';
 import { placeFrom } from './placeFrom.ts';
 import { readFields } from './readFields.ts';
@@ -122,26 +122,26 @@ function finish(
   target: PasteTarget,
   notes: Note[],
 ): Paste {
-  const read = readFields([...changes.map(({ id, fields }) => ({ where: id, fields })), ...fresh]);
-  const values = read.ok ? read.value.values : null;
-  if (read.ok) notes.push(...read.value.notes);
-  // A value that is not understood changes nothing; a name of no known oak is kept as it is written.
-  const refused = new Set(read.ok ? read.value.notes.map((n) => n.where) : []);
+  const { values, notes: found } = readFields([
+    ...changes.map(({ id, fields }) => ({ where: id, fields })),
+    ...fresh,
+  ]);
+  notes.push(...found);
+  // A value that is not understood changes nothing.
+  const refused = new Set(found.map((n) => n.where));
   const understood = (where: string, fields: FieldTexts): FieldTexts =>
     Object.fromEntries(
-      Object.entries(fields).filter(([f]) => f === 'species' || !refused.has(`${where}, ${f}`)),
+      Object.entries(fields).filter(([f]) => KEPT_AS_WRITTEN.has(f) || !refused.has(`${where}, ${f}`)),
     );
   // A tree without a place is none: neither one that is new nor one that has a place already.
   const placed = fresh.filter(({ where }, i) => {
     const at = changes.length + i;
-    const ok = values !== null && !Number.isNaN(values.lon[at]) && !Number.isNaN(values.lat[at]);
+    const ok = !Number.isNaN(values.lon[at]) && !Number.isNaN(values.lat[at]);
     if (!ok) notes.push({ where, what: 'has no position, which a new candidate needs; left out' });
     return ok;
   });
   const kept = changes.map(({ id, fields }, i) => {
-    const stays = (['lon', 'lat'] as const).filter(
-      (f) => fields[f] === '' && Number.isNaN(values?.[f][i] ?? NaN),
-    );
+    const stays = (['lon', 'lat'] as const).filter((f) => fields[f] === '' && Number.isNaN(values[f][i]));
     for (const f of stays) notes.push({ where: `${id}, ${f}`, what: 'is empty; the tree keeps its place' });
     return {
       id,

@@ -1,26 +1,53 @@
-import { ok, type Note, type Result } from '../base/result.ts';
+import type { Note } from '../base/result.ts';
 import { atOnce } from '../base/steps.ts';
 import { tableOf } from '../base/table.ts';
-import type { Candidates } from './candidates.ts';
+import type { Records } from './candidates.ts';
 import { columnsOf } from './columns.ts';
 import { degrees } from './degrees.ts';
-import { EDIT_FIELDS, isEditField, type EditField, type FieldTexts } from './editFields.ts';
+import { EDIT_FIELDS, isEditField, NUMBER_FIELDS, type EditField, type FieldTexts } from './editFields.ts';
+import { joinRecords } from './join.ts';
 import { Log } from './log.ts';
+import { pick } from './pick.ts';
 import { recordsOf } from './records.ts';
 
 export interface FieldsRead {
   /** Row i is item i. A position that is not given, or not understood, is NaN; so is an empty number. */
-  readonly values: Omit<Candidates, 'duplicateOf'>;
+  readonly values: Records;
   readonly notes: readonly Note[];
+}
+
+interface Item {
+  readonly where: string;
+  readonly fields: FieldTexts;
 }
 
 /**
  * Fields written as text, read as the cells of a table are ("22 in", "N 38° 12.5'", "swamp white oak"). Columns hold every
- * field of candidates/editFields.ts that any item gives. A value that is not understood is left empty and noted with `where`.
+ * field of candidates/editFields.ts that any item gives. A value that is not understood is left empty and noted with `where`;
+ * one whose meaning other rows of a table would settle (9/10/2026, 1,250) is read by itself: no edit changes what another says.
  */
-export function readFields(
-  items: ReadonlyArray<{ readonly where: string; readonly fields: FieldTexts }>,
-): Result<FieldsRead> {
+export function readFields(items: readonly Item[]): FieldsRead {
+  const together: number[] = [];
+  const alone: number[] = [];
+  items.forEach(({ fields }, i) => (leans(fields) ? alone : together).push(i));
+  const groups = [together, ...alone.map((i) => [i])].filter((g) => g.length > 0);
+  const reads = groups.map((group) => readTogether(group.map((i) => items[i])));
+  const order = groups.flat();
+  const at = new Int32Array(items.length);
+  order.forEach((item, row) => (at[item] = row));
+  const values = joinRecords(
+    reads.map((r) => r.values),
+    order.map((item) => `#${item}`),
+  );
+  return { values: pick(values, at), notes: reads.flatMap((r) => r.notes) };
+}
+
+/** Whether the column of a value would tell how it is meant: day or month first, decimal comma or thousands. */
+const leans = (fields: FieldTexts): boolean =>
+  !/^(\d{4}-\d{2}-\d{2})?$/.test((fields['date'] ?? '').trim()) ||
+  NUMBER_FIELDS.some((f) => (fields[f] ?? '').includes(','));
+
+function readTogether(items: readonly Item[]): FieldsRead {
   const notes: Note[] = [];
   const given = new Set<EditField>();
   for (const { where, fields } of items) {
@@ -61,20 +88,17 @@ export function readFields(
     }
   });
   const { file: _file, row: _row, ...text } = records.text;
-  return ok({
+  return {
     values: { ...records, lon, lat, text },
     notes: [...notes, ...log.notes().flatMap((n) => named(n, items))],
-  });
+  };
 }
 
 /**
  * A note of the table's reader speaks of a row of a table that nobody sees; it is about the item. Notes of the whole table,
  * and of fields that the item does not give, are none.
  */
-function named(
-  note: Note,
-  items: ReadonlyArray<{ readonly where: string; readonly fields: FieldTexts }>,
-): Note[] {
+function named(note: Note, items: readonly Item[]): Note[] {
   const at = /row (\d+)(?:, (\w+))?/.exec(note.where);
   // The header is row 1.
   const item = at ? items.at(Number(at[1]) - 2) : undefined;

@@ -78,6 +78,18 @@ describe('changed fields', () => {
     expect(done.candidates.lon[0]).toBe(84.5);
   });
 
+  test('a date of either order, or a comma, is read by itself: no edit changes what another says', () => {
+    const changed = { A: { date: '9/10/2026', dbh: '22,5' } };
+    const alone = applyEdits(three(), edit({ changed }));
+    const more = applyEdits(
+      three(),
+      edit({ changed: { ...changed, B: { date: '9/30/2026', dbh: '1,250.5' } } }),
+    );
+    expect(more.candidates.text.date?.[0]).toBe(alone.candidates.text.date?.[0]);
+    expect(more.candidates.text.date?.[0]).toBe('9/10/2026');
+    expect([more.candidates.dbh[0], alone.candidates.dbh[0]]).toEqual([22.5, 22.5]);
+  });
+
   test('the files’ columns are not touched', () => {
     const base = three();
     const before = structuredClone(base);
