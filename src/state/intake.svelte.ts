@@ -247,7 +247,7 @@ export class Intake {
       band: inspection.kind === 'raster' && entry.band > inspection.fields.length ? 1 : entry.band,
     };
     this.#edit(id, { entry: draft });
-    if (entry.columns || !sample || (inspection.kind !== 'table' && inspection.kind !== 'point')) return;
+    if (entry.columns || !sample || !surveyed(inspection, draft)) return;
     const before = await this.#parts.recall(sample.columns);
     const now = this.items.find((i) => i.id === id);
     // The user was quicker, or the file has been put away.
@@ -306,9 +306,9 @@ export class Intake {
   }
 }
 
-/** A table that becomes places is read through before it is added; so are points that become candidates. */
+/** A table that becomes places is read through before it is added; so are points and stands that become candidates. */
 const surveyed = (i: Inspection, entry: LayerDraft): boolean =>
-  i.kind === 'table' || (i.kind === 'point' && entry.definition === 'candidates');
+  i.kind === 'table' || (i.kind !== 'raster' && i.kind !== 'line' && entry.definition === 'candidates');
 
 const alone = (name: string): Failure =>
   fail(

@@ -1,5 +1,6 @@
 /** What a file holds, as the screens of intake and layers need it: its parts, fields, first rows, classes and offers. */
-import type { Attributes, Spot } from '../../domain/base/geo.ts';
+import type { Area, Attributes, Spot } from '../../domain/base/geo.ts';
+import { standPoint } from '../../domain/candidates/standPoint.ts';
 import type { Content, Opened } from '../../io/read/types.ts';
 import type { FileFacts, Sample } from '../protocol.ts';
 
@@ -59,9 +60,16 @@ function sampleOf(content: Content, fields: readonly string[]): Sample | null {
         content.features.slice(0, SAMPLE_ROWS).map((s: Spot) => [s.lon, s.lat] as const),
       );
     case 'polygon':
+      return ofFeatures(content.features, fields, content.features.slice(0, SAMPLE_ROWS).map(inside));
     case 'line':
       return ofFeatures(content.features, fields, null);
   }
+}
+
+/** A stand is asked for as a place; one without an area has none. */
+function inside({ geometry }: Area): readonly [number, number] {
+  const point = standPoint(geometry);
+  return point ? [point.lon, point.lat] : [NaN, NaN];
 }
 
 function ofFeatures(

@@ -1,6 +1,7 @@
 /** How a table would be read with the columns chosen so far: its first rows at once, all of it when there is time. */
 import type { Box } from '../../domain/base/geo.ts';
 import { candidatesFrom, candidatesFromSpots } from '../../domain/candidates/fromTable.ts';
+import { candidatesFromStands } from '../../domain/candidates/fromStands.ts';
 import { previewRows, type Preview } from '../../domain/candidates/mapping.ts';
 import { fail, ok, type Result } from '../../domain/base/result.ts';
 import type { Table } from '../../domain/base/table.ts';
@@ -45,7 +46,9 @@ export async function survey(
       ? await candidatesFrom(content.table, file, how, work)
       : content.kind === 'point'
         ? await candidatesFromSpots(content.features, file, how, work)
-        : fail('content', file, 'is no table', 'Choose another kind of layer.');
+        : content.kind === 'polygon'
+          ? await candidatesFromStands(content.features, file, how, work)
+          : fail('content', file, 'is no table', 'Choose another kind of layer.');
   if (!read.ok) return read;
   const { candidates, notes, offers, unsettled } = read.value;
   const extent = boxOf(candidates.lon, candidates.lat);
