@@ -4,6 +4,7 @@ import { resolveSpecies } from '../species/species.ts';
 import { DARWIN_CORE, FIELDS, FIELD_NAMES, type Field } from './fields.ts';
 import { angleHeader, gridHeader, hemisphereHeader, metresIn, plainHeader } from './headers.ts';
 import { pairOf } from './pairs.ts';
+import { utmZone } from './utm.ts';
 
 export interface Columns {
   /** Index of the column of each field that the table has. */
@@ -35,7 +36,7 @@ const SCHEMES: ReadonlyArray<readonly Field[]> = [
 export const POSITION_FIELDS: readonly Field[] = SCHEMES.flat();
 const DARWIN = new Set(DARWIN_CORE.map((term) => term.toLowerCase()));
 /** Headers too vague to be believed unless the cells bear them out. */
-const VAGUE = new Set(['gps', 'position', 'utm', 'geom', 'geometry', 'shape', 'thegeom']);
+const VAGUE = new Set(['zone', 'gps', 'position', 'utm', 'geom', 'geometry', 'shape', 'thegeom']);
 /** Share of the cells with something in them that must be read as the field, where cells alone decide. */
 const MOST = 0.8;
 /** Rows looked at. */
@@ -169,6 +170,9 @@ const shareOf = (cells: readonly string[], is: (cell: string) => boolean): numbe
 
 function borneOut(field: Field, cells: readonly string[]): boolean {
   if (field === 'wkt') return shareOf(cells, looksLikeWkt) >= MOST;
+  // A seed zone ("12", "OH-1") is told from a zone of the grid only by what is no zone at all.
+  if (field === 'utmZone')
+    return cells.length === 0 || shareOf(cells, (c) => utmZone(c, NaN) !== null) >= MOST;
   if (field === 'coordinates') return shareOf(cells, (c) => pairOf(c) !== null) >= MOST;
   return true;
 }

@@ -70,6 +70,12 @@ describe('guesses by cells', () => {
     ['gps;b', 'Garden unit 3;y', {}],
     ['geom;b', '0101000020E6;y', {}],
     ['year;plot', '1999;12', {}],
+    ['easting;northing;zone', '684000;4205000;OH-1', { easting: 'easting', northing: 'northing' }],
+    [
+      'easting;northing;zone',
+      '684000;4205000;16S',
+      { easting: 'easting', northing: 'northing', utmZone: 'zone' },
+    ],
   ])('%s: %s', (header, row, fields) => expect(guessed(header, row, row)).toEqual(fields));
 
   test('each says why', () => {
