@@ -13,7 +13,9 @@ export interface UtmZone {
  * @param northing metres, NaN not known.
  */
 export function utmZone(text: string, northing: number): UtmZone | null {
-  const m = /^(?:UTM\s*)?(?:zone\s*)?(?:no\.?\s*)?[:#]?\s*(\d{1,2})\s*([A-Z]*)\.?$/i.exec(text.normalize('NFKC').trim());
+  const m = /^(?:UTM\s*)?(?:zone\s*)?(?:no\.?\s*)?[:#]?\s*(\d{1,2})\s*([A-Z]*)\.?$/i.exec(
+    text.normalize('NFKC').trim(),
+  );
   const zone = Number(m?.[1]);
   if (!m || zone < 1 || zone > 60) return null;
   const letter = m[2].toUpperCase();
