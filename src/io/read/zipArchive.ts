@@ -5,7 +5,8 @@ import { SIDECARS } from './shapefile.ts';
 import { decodeText } from './text.ts';
 import type { Content, Format, Opened, Part, ReadOptions } from './types.ts';
 import { MOST_WHOLE } from './whole.ts';
-import { listZip, unpackEntry, type ZipEntry } from './zip.ts';
+import { listZip, unpackEntry } from './zip.ts';
+import type { ZipEntry } from './zipDirectory.ts';
 
 /** Bytes of all files together. One is unpacked at a time; a zip of more is of the 64-bit kind, or lies. */
 const LIMIT = { most: 4e9, todo: 'Unpack it, and bring the files that you need.' };

@@ -47,6 +47,18 @@ describe('a zip of one shapefile', () => {
     expect(zipped.parts).toBeUndefined();
   });
 
+  it('of the 64-bit kind', async () => {
+    const bytes = shp('zones-64.zip');
+    // The ordinary end of the zip leaves the place of its list to the one of 64 bits.
+    expect(new DataView(bytes.buffer).getUint32(bytes.length - 6, true)).toBe(0xffffffff);
+    expect((await read(bytes)).content).toEqual((await loose('zones.shp')).content);
+    for (let at = 1; at < 200; at++) {
+      const damaged = bytes.slice();
+      damaged[damaged.length - at] ^= 0xff;
+      expect(await said(damaged)).not.toMatch(/undefined|NaN|RangeError|outside the bounds/);
+    }
+  });
+
   it('with names in capitals and in a folder', async () => {
     const upper = zip({
       'DATA/ZONES.SHP': shp('zones.shp'),
