@@ -58,6 +58,7 @@ export async function vectorOpened(found: Found, options: ReadOptions): Promise<
   await options.work?.pause?.();
   const read = featuresFrom(raw, crs === 'missing' ? null : crs, file, options);
   if (!read.ok) return read;
+  options.work?.progress?.(1, 1, 'positions placed');
   const { content, extent, notes, offers } = read.value;
   return ok({
     file,
