@@ -249,7 +249,7 @@ describe('photos', () => {
     await picture(page, 'photo-sheet');
 
     // Kept in the browser, and carried by the workspace file.
-    await page.getByText('Kept in this browser').waitFor();
+    await page.getByRole('status').filter({ hasText: 'Kept in this browser' }).waitFor();
     await page.getByRole('button', { name: 'Workspace', exact: true }).click();
     const [download] = await Promise.all([
       page.waitForEvent('download'),
