@@ -1,7 +1,7 @@
 /**
  * Mistakes of position: what must have gone wrong where positions lie outside the region of the work and one simple mistake
- * undone would put them into it. The region is eastern North America, or the open workspace and its surroundings.
- * Nothing is concluded for data that are simply elsewhere: every rule below asks that the undone mistake lead home.
+ * undone would put them into it. The region is eastern North America, whatever workspace is open: what a plan says to mend must
+ * come out the same wherever it is opened. Nothing is concluded for data that are simply elsewhere: every rule below asks that the undone mistake lead home.
  */
 import type { Box } from '../base/geo.ts';
 import type { Mend } from '../base/mend.ts';
@@ -17,8 +17,6 @@ export interface Positions {
   readonly geographic: boolean;
   /** File coordinates to degrees. */
   place(x: Float64Array, y: Float64Array): { readonly lon: Float64Array; readonly lat: Float64Array };
-  /** Extent of the open workspace (degrees); null: eastern North America. */
-  readonly near: Box | null;
 }
 
 export interface Misplaced {
@@ -29,17 +27,12 @@ export interface Misplaced {
   readonly extent: Box | null;
 }
 
-/** From the prairie to Newfoundland. */
+/** From the prairie to Newfoundland: the region in which positions are expected. */
 const EAST: Box = [-100, 24, -52, 56];
-/** Degrees around the open workspace that count as near it. */
-const NEAR = 5;
 /** Degrees around the positions that are right, within which a mended one must fall. */
 const NEIGHBOURHOOD = 3;
 /** North or south of this (degrees) no tree grows, so that a position there is a mistake. */
 const TREELESS = 72;
-
-/** The region in which positions are expected: see the rules of `misplaced`. */
-export const home = (near: Box | null): Box => (near ? grown(near, NEAR) : EAST);
 
 /**
  * The mistakes that the positions show, each on its own, surest first.
@@ -52,11 +45,10 @@ export const home = (near: Box | null): Box => (near ? grown(near, NEAR) : EAST)
  *   region, and those in the mirror image would fall among them.
  */
 export function misplaced(p: Positions): Misplaced[] {
-  const region = home(p.near);
   const { x, y, lon, lat } = p;
   const there = (i: number): boolean => Number.isFinite(x[i]) && Number.isFinite(y[i]);
   const isZero = (i: number): boolean => x[i] === 0 && y[i] === 0;
-  const isHome = (i: number): boolean => within(lon[i], lat[i], region);
+  const isHome = (i: number): boolean => within(lon[i], lat[i], EAST);
   let [all, zeros, right] = [0, 0, 0];
   for (let i = 0; i < x.length; i++) {
     if (!there(i)) continue;
@@ -81,7 +73,7 @@ export function misplaced(p: Positions): Misplaced[] {
   };
   if (!p.geographic) {
     const asDegrees = every((i) =>
-      [1, -1].some((sign) => within(sign * x[i], y[i], region) || within(sign * y[i], x[i], region)),
+      [1, -1].some((sign) => within(sign * x[i], y[i], EAST) || within(sign * y[i], x[i], EAST)),
     );
     if (asDegrees) {
       found.push({ mistake: 'degrees', count: rest, extent: boxOf(x, y, isRest) });
@@ -90,13 +82,13 @@ export function misplaced(p: Positions): Misplaced[] {
   }
   if (right === 0) {
     const turned = p.place(y, x);
-    const fits = (sign: number): boolean => every((i) => within(sign * turned.lon[i], turned.lat[i], region));
+    const fits = (sign: number): boolean => every((i) => within(sign * turned.lon[i], turned.lat[i], EAST));
     if (fits(1) || (p.geographic && every((i) => Math.abs(lat[i]) > TREELESS) && fits(-1))) {
       found.push({ mistake: 'axes', count: rest, extent: boxOf(turned.lon, turned.lat, isRest) });
       return found;
     }
   }
-  const isEast = (i: number): boolean => isRest(i) && lostSign(lon[i], lat[i], region);
+  const isEast = (i: number): boolean => isRest(i) && lostSign(lon[i], lat[i]);
   const east = p.geographic ? count(x.length, isEast) : 0;
   if (east === 0) return found;
   const neighbours = boxOf(lon, lat, (i) => isRest(i) && isHome(i));
@@ -112,9 +104,8 @@ export function misplaced(p: Positions): Misplaced[] {
   return found;
 }
 
-/** The position lies in the mirror image of the region, and not in the region. */
-export const lostSign = (lon: number, lat: number, region: Box): boolean =>
-  lon > 0 && within(-lon, lat, region) && !within(lon, lat, region);
+/** The position lies in the region's mirror image east of Greenwich. */
+export const lostSign = (lon: number, lat: number): boolean => within(-lon, lat, EAST);
 
 function count(n: number, is: (i: number) => boolean): number {
   let found = 0;

@@ -38,13 +38,13 @@ class Tally {
  * only where the options ask. Fails with the box of the file's coordinates where they cannot be what `crs` says: no system and
  * not degrees, or a system of degrees and most of them out of range.
  * @param crs of the coordinates; null: the file does not say, or says WGS 84 degrees.
- * @param options as the reader got them: what to mend, whether `crs` is the user's, the extent of the open workspace.
+ * @param options as the reader got them: what to mend, and whether `crs` is the user's.
  */
 export function featuresFrom(
   raw: readonly RawFeature[],
   crs: Crs | null,
   file: string,
-  options: Pick<ReadOptions, 'mend' | 'crs' | 'near'> = {},
+  options: Pick<ReadOptions, 'mend' | 'crs'> = {},
 ): Result<Features> {
   const tally = new Tally();
   const shapes = shapesOf(raw, (what) => tally.add(what));

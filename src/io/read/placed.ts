@@ -1,7 +1,7 @@
 /** Where positions of a file lie on the earth, what is wrong with them, and what of that is mended. */
 import type { Box } from '../../domain/base/geo.ts';
 import { missingCrs, ok, type Note, type Result } from '../../domain/base/result.ts';
-import { home, lostSign, misplaced, type Misplaced } from '../../domain/layers/misplaced.ts';
+import { lostSign, misplaced, type Misplaced } from '../../domain/layers/misplaced.ts';
 import type { Crs } from '../crs.ts';
 import type { Mend, Offer, ReadOptions } from './types.ts';
 
@@ -28,10 +28,9 @@ export function placed(
   y: Float64Array,
   crs: Crs | null,
   file: string,
-  options: Pick<ReadOptions, 'mend' | 'crs' | 'near'> = {},
+  options: Pick<ReadOptions, 'mend' | 'crs'> = {},
 ): Result<Placed> {
   const { mend = [], crs: chosen } = options;
-  const near: Box | null = options.near ?? null;
   const notes: Note[] = [];
   const note = (what: string): void => void notes.push({ where: file, what });
   const asked = (mistake: Mend): boolean => mend.includes(mistake);
@@ -52,12 +51,11 @@ export function placed(
   const place = (px: Float64Array, py: Float64Array): { lon: Float64Array; lat: Float64Array } =>
     system ? system.inverse(px, py) : { lon: px.slice(), lat: py.slice() };
   const { lon, lat } = place(x, y);
-  const found = misplaced({ x, y, lon, lat, geographic, place, near });
-  const region = home(near);
+  const found = misplaced({ x, y, lon, lat, geographic, place });
   if (asked('sign')) {
     let count = 0;
     for (let i = 0; i < lon.length; i++)
-      if (lostSign(lon[i], lat[i], region)) {
+      if (lostSign(lon[i], lat[i])) {
         lon[i] = -lon[i];
         count++;
       }

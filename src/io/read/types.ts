@@ -55,8 +55,6 @@ export interface ReadOptions {
   /** Which of the things in the file; absent: the first that has content. */
   readonly part?: string;
   readonly mend?: readonly Mend[];
-  /** Extent of the open workspace (degrees), near which positions are expected; absent: eastern North America. */
-  readonly near?: Box;
   readonly work?: Work;
 }
 

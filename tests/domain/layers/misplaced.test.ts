@@ -1,28 +1,27 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import type { Box } from '../../../src/domain/base/geo.ts';
 import { misplaced, type Positions } from '../../../src/domain/layers/misplaced.ts';
 
 type Pair = readonly [number, number];
 
 /** Positions in degrees, so that the file's coordinates are the degrees. */
-function degrees(pairs: readonly Pair[], near: Box | null = null): Positions {
+function degrees(pairs: readonly Pair[]): Positions {
   const x = Float64Array.from(pairs, (p) => p[0]);
   const y = Float64Array.from(pairs, (p) => p[1]);
   const place: Positions['place'] = (lon, lat) => ({ lon, lat });
-  return { x, y, lon: x, lat: y, geographic: true, place, near };
+  return { x, y, lon: x, lat: y, geographic: true, place };
 }
 
 /** A made-up plane system: metres east and north of 96 W, 23 N, so 111,320 to a degree both ways. */
 const M = 111_320;
-function metres(pairs: readonly Pair[], near: Box | null = null): Positions {
+function metres(pairs: readonly Pair[]): Positions {
   const x = Float64Array.from(pairs, (p) => p[0]);
   const y = Float64Array.from(pairs, (p) => p[1]);
   const place: Positions['place'] = (px, py) => ({
     lon: px.map((v) => v / M - 96),
     lat: py.map((v) => v / M + 23),
   });
-  return { x, y, ...place(x, y), geographic: false, place, near };
+  return { x, y, ...place(x, y), geographic: false, place };
 }
 
 const mistakes = (p: Positions): string[] => misplaced(p).map((m) => m.mistake);
@@ -102,17 +101,6 @@ describe('mistakes of position', () => {
     expect(mistakes(degrees([[84, 40], [120, 30]]))).toEqual([]); // prettier-ignore
     // A sign may be lost only where the mended place falls among the others: these two lie 20 degrees apart.
     expect(mistakes(degrees([[-60, 46], [83, 39]]))).toEqual([]); // prettier-ignore
-  });
-
-  it('are judged by the open workspace where there is one', () => {
-    const china: Box = [75, 35, 95, 45];
-    const there: Pair[] = [[84, 40], [86, 41]]; // prettier-ignore
-    expect(mistakes(degrees(there))).toEqual(['sign']);
-    expect(mistakes(degrees(there, china))).toEqual([]);
-    const oregon: Box = [-124, 42, -120, 45];
-    expect(mistakes(degrees([[122.5, 43.5]], oregon))).toEqual(['sign']);
-    expect(mistakes(degrees([[122.5, 43.5]]))).toEqual([]);
-    expect(mistakes(degrees([[83, 39]], oregon))).toEqual([]);
   });
 
   it('mending what was found leaves nothing to find, wherever in the region (seed 20251)', () => {

@@ -95,13 +95,6 @@ describe('mistakes of position are offered, nothing is mended unasked', () => {
     expect(spots(read(points(pairs), utm, { mend }))).toEqual(trees);
   });
 
-  it('by the open workspace, where the reader is told it', () => {
-    const china: ReadOptions = { near: [75, 35, 95, 45] };
-    const there: Pair[] = [[84, 40], [86, 41]]; // prettier-ignore
-    expect(read(points(there), null, china).offers).toEqual([]);
-    expect(read(points(there)).offers).toMatchObject([{ mend: 'sign' }]);
-  });
-
   it('a mend that does not apply changes nothing', () => {
     const all: ReadOptions = { mend: ['zeros', 'sign', 'degrees'] };
     expect(spots(read(points(trees), null, all))).toEqual(trees);
