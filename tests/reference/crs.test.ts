@@ -205,7 +205,7 @@ const fixture = (name: string): unknown =>
 
 describe('within 0.05 m of cs2cs at 160 places each', () => {
   const { points } = fixture('points.json') as Points;
-  // Metres in the unit of the coordinates; what we are off by in fact is in the comment.
+  // In fact 0.1 mm there, 1.1 mm back.
   const codes = ['4326', '5070', '3857', '26916', '32616', '2264', '3035', '27700'];
   it.each(codes)('EPSG:%s', async (code) => {
     const system = await crs(`EPSG:${code}`);
@@ -230,7 +230,7 @@ describe('codes of the table', () => {
       const system = await crs(code);
       expect(system.name).toBe(code);
       expect(system.note, code).toBeNull();
-      expect(farthest(system, [row]), code).toBeLessThan(0.03);
+      expect(farthest(system, [row]) * (system.unit === 'feet' ? 0.3048 : 1), code).toBeLessThan(0.01);
     }
     expect(zones.length).toBeGreaterThan(100);
   });
