@@ -55,6 +55,31 @@ export function unsignedOf({ type, attributes }: Pick<NcVariable, 'type' | 'attr
   return { unsigned, sign: (x) => (unsigned && x < 0 ? x + wrap : x) };
 }
 
+/**
+ * Least and most of what is valid, as stored. A range of floats for packed whole numbers is one of the values that they stand
+ * for (NUG, appendix A, "valid_range").
+ */
+function validRange(
+  { type, attributes, attributeTypes }: NcVariable,
+  sign: (x: number) => number,
+): { readonly low: number; readonly high: number } {
+  const [scale = 1] = numbers(attributes, 'scale_factor');
+  const [offset = 0] = numbers(attributes, 'add_offset');
+  const isFloat = (t: NcType | undefined): boolean => t === 'float' || t === 'double';
+  const bound = (name: string, index: number): number | null => {
+    const x = numbers(attributes, name).at(index);
+    if (x === undefined || Number.isNaN(x)) return null;
+    if (isFloat(type) || !isFloat(attributeTypes.get(name))) return sign(x);
+    const stored = (x - offset) / scale;
+    // A bound lies on a stored number but for the rounding of 0.29 / 0.01.
+    return Math.abs(stored - Math.round(stored)) < 1e-3 ? Math.round(stored) : stored;
+  };
+  const a = bound('valid_min', 0) ?? bound('valid_range', 0) ?? -Infinity;
+  const b = bound('valid_max', 0) ?? bound('valid_range', 1) ?? Infinity;
+  // A negative scale turns the two around.
+  return a > b && scale < 0 ? { low: b, high: a } : { low: a, high: b };
+}
+
 /** Missing: _FillValue, every missing_value, and what lies outside the valid range (CF 1.11, section 2.5.1; NUG, appendix A). */
 export function netcdfCells(variable: NcVariable): NcCells {
   const { type, attributes } = variable;
@@ -62,9 +87,7 @@ export function netcdfCells(variable: NcVariable): NcCells {
   const all = (name: string): number[] => numbers(attributes, name).map(sign);
   const fill = all('_FillValue').at(0) ?? FILL[unsigned ? (`u${type}` as NcType) : type];
   const missing = all('missing_value');
-  const [least = -Infinity, most = Infinity] = all('valid_range');
-  const low = all('valid_min').at(0) ?? least;
-  const high = all('valid_max').at(0) ?? most;
+  const { low, high } = validRange(variable, sign);
   const ranged = low > -Infinity || high < Infinity;
 
   const own = unsigned ? (`u${type}` as NcType) : type;

@@ -17,6 +17,7 @@ export interface NcVariable {
   /** Indexes into the header's dimensions, the slowest first. */
   readonly dimensions: readonly number[];
   readonly attributes: NcAttributes;
+  readonly attributeTypes: ReadonlyMap<string, NcType>;
   readonly type: NcType;
   /** Byte at which its numbers begin. */
   readonly begin: number;
@@ -126,11 +127,12 @@ function headerIn(bytes: Uint8Array, size: number | null): NcHeader {
     if (code === 0 || name === undefined) throw new Wrong(`the unknown type ${code}`);
     return name;
   };
-  const attributes = (): NcAttributes =>
+  const attributes = (types = new Map<string, NcType>()): NcAttributes =>
     new Map(
       list(NC_ATTRIBUTE, 'attributes', (): [string, string | number[]] => {
         const name = text(count());
         const kind = type();
+        types.set(name, kind);
         const n = count();
         if (kind === 'char') return [name, text(n)];
         const from = take(Math.ceil((n * NC_BYTES[kind]) / 4) * 4);
@@ -152,7 +154,8 @@ function headerIn(bytes: Uint8Array, size: number | null): NcHeader {
       if (d >= sizes.length) throw new Wrong(`a dimension of ${name} that there is not`);
       dimensions.push(d);
     }
-    const own = attributes();
+    const attributeTypes = new Map<string, NcType>();
+    const own = attributes(attributeTypes);
     const kind = type();
     // Its size in bytes: follows from the dimensions, and is not to be relied on where it exceeds 32 bits.
     count();
@@ -160,6 +163,7 @@ function headerIn(bytes: Uint8Array, size: number | null): NcHeader {
       name,
       dimensions,
       attributes: own,
+      attributeTypes,
       type: kind,
       begin: offset(),
       record: growing >= 0 && dimensions[0] === growing,

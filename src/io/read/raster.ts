@@ -1,4 +1,4 @@
-/** A raster opened for sampling: the one face that vetting, the map and the CLI see. Made by geotiff.ts. */
+/** A raster opened for sampling: the one face that vetting, the map and the CLI see. Made of levels (levels.ts) by blockRaster.ts. */
 import type { Box } from '../../domain/base/geo.ts';
 import type { Note, Result } from '../../domain/base/result.ts';
 import type { Work } from '../../domain/base/work.ts';

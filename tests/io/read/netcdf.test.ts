@@ -153,6 +153,14 @@ describe('ways in which a grid may lie in the file', () => {
     ]);
   });
 
+  it('a valid range of floats for packed numbers is one of values, not of stored numbers', async () => {
+    const { raster } = await openFile('ranged.nc');
+    const picture = await raster.picture(1, [0, 0, 4, 3], 4, 3);
+    // CDL: stored 0, 100, ... 1100 from the north-west, scale 0.1, valid 20 to 80.
+    const n = NaN;
+    expect(picture.ok && [...picture.value]).toEqual([n, n, 20, 30, 40, 50, 60, 70, 80, n, n, n]);
+  });
+
   it('64-bit data (CDF-5) with a type of its own', async () => {
     const { raster } = await openFile('cdf5.nc');
     expect(
