@@ -20,6 +20,7 @@ const openingKey = (e: LayerEntry): string =>
     e.path,
     e.url,
     e.band,
+    e.unit,
     e.crs,
     e.key,
     e.name,

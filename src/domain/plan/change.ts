@@ -119,7 +119,15 @@ export function redefineLayer(plan: Plan, id: string, definition: string, title:
   const edited = editLayer(
     plan,
     id,
-    { definition, title, key: undefined, name: undefined, contacts: undefined, classes: undefined },
+    {
+      definition,
+      title,
+      key: undefined,
+      name: undefined,
+      contacts: undefined,
+      classes: undefined,
+      unit: undefined,
+    },
     'Change what a layer is',
   );
   return {

@@ -29,6 +29,7 @@ export const LayerEntrySchema = v.strictObject({
   url: v.optional(v.pipe(text, v.regex(/^https?:\/\//, 'an http(s) address'))),
   /** 1-based band of a raster. */
   band: v.optional(v.pipe(v.number(), v.integer(), v.minValue(1)), 1),
+  /** Unit of the file's values, where it is not the definition's: converted on reading (domain/layers/fileUnits.ts). */
   unit: v.optional(text),
   /** Years a climate layer describes: "1991-2020". */
   period: v.optional(text, ''),

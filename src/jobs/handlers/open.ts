@@ -6,8 +6,10 @@ import { candidatesFrom, candidatesFromSpots } from '../../domain/candidates/fro
 import { candidatesFromStands } from '../../domain/candidates/fromStands.ts';
 import { zonesFrom } from '../../domain/layers/zones.ts';
 import { uncounted } from '../../domain/layers/landcover.ts';
+import { fromFileUnit } from '../../domain/layers/fileUnits.ts';
 import { takes, type LayerDefinition } from '../../domain/layers/definition.ts';
 import type { LayerEntry } from '../../domain/plan/schema.ts';
+import { rasterInUnit } from '../../io/read/rasterInUnit.ts';
 import { openSource } from '../../io/read/formats.ts';
 import { tableGeometry } from '../../io/read/tableGeometry.ts';
 import type { Content, Opened } from '../../io/read/types.ts';
@@ -100,13 +102,17 @@ async function understood(
         'Choose another band.',
       );
     }
-    const figures = await figuresOf(content.raster, entry.band, definition.unit === 'class');
+    const unit = fromFileUnit(definition.unit, entry.unit);
+    const raster = unit ? rasterInUnit(content.raster, unit.factor, unit.offset) : content.raster;
+    const figures = await figuresOf(raster, entry.band, definition.unit === 'class');
     if (!figures.ok) return figures;
     return ok({
       ...base,
+      opened: { ...opened, content: { kind: 'raster', raster } },
       figures: figures.value,
       notes: [
         ...opened.notes,
+        ...unknownUnit(definition, entry, file),
         ...implausible(definition, figures.value, file),
         ...foreignClasses(entry, definition, figures.value, opened),
       ],
@@ -146,6 +152,18 @@ async function understood(
     });
   }
   return ok(base);
+}
+
+/** A unit that is written down but not known changes nothing, which has to be said. */
+function unknownUnit(definition: LayerDefinition, entry: LayerEntry, file: string): Note[] {
+  const { unit } = definition;
+  if (!entry.unit || entry.unit === (unit ?? '') || fromFileUnit(unit, entry.unit)) return [];
+  return [
+    {
+      where: file,
+      what: `its unit is written as "${entry.unit}", which is not known; its values are taken ${unit && unit !== '1' ? `in ${unit}` : 'as they stand'}`,
+    },
+  ];
 }
 
 function implausible(definition: LayerDefinition, seen: RasterFigures | null, file: string): Note[] {

@@ -17,7 +17,7 @@ import { standing } from '../../domain/vetting/standing.ts';
 import type { SiteValues, Vetting, ZoneSummary } from '../../domain/vetting/vetting.ts';
 import { weight } from '../../domain/vetting/weight.ts';
 import { editedCandidates } from './candidates.ts';
-import { adjacencyTable } from './contacts.ts';
+import { adjacencyTable, TANGLED } from './contacts.ts';
 import { followPlan, layersOf, type Desk, type OpenLayer } from './desk.ts';
 import { reliefAt } from './ground.ts';
 import { matchColumns, type MatchResult, type MatchVariable, type Memo } from './matchColumns.ts';
@@ -55,9 +55,10 @@ export async function vet(
   const summary: ZoneSummary = {
     keys: zones?.map((z) => z.key) ?? [],
     names: zones?.map((z) => z.name || z.key) ?? [],
-    adjacency: table ? adjacencyOf(table.rows, table.snap) : null,
+    adjacency: table && !table.gaveUp ? adjacencyOf(table.rows, table.snap) : null,
   };
 
+  if (table?.gaveUp) notes.push(`Zones: the layer ${TANGLED}; only the home zone is known`);
   for (const { a, b } of table?.stray ?? [])
     notes.push(`Zones: the contact set by hand of ${a} and ${b} names a zone that is not there`);
 
@@ -209,9 +210,7 @@ function variableOf(desk: Desk, plan: Plan, planting: Planting, id: string): Res
   });
 }
 
-/** The layer of the same definition and unit in another period. */
+/** The layer of the same definition in another period; both are in the definition's unit by now. */
 function twinOf(desk: Desk, entry: LayerEntry, period: string): OpenLayer | undefined {
-  return layersOf(desk, entry.definition).find(
-    (l) => l.entry.period === period && (l.entry.unit ?? '') === (entry.unit ?? ''),
-  );
+  return layersOf(desk, entry.definition).find((l) => l.entry.period === period);
 }
