@@ -10,8 +10,8 @@ import type { Opened, ReadOptions } from '../../src/io/read/types.ts';
 import { memorySource } from '../../src/io/source/memory.ts';
 
 const root = new URL('../fixtures/vectors/', import.meta.url);
-const folders = ['shapefiles', 'geopackage', 'geoparquet', 'lines'];
-const FORMATS = /\.(shp|dbf|gpkg|parquet|geojsonl|geojsons|zip)$/;
+const folders = ['shapefiles', 'geopackage', 'geoparquet', 'lines', 'topojson'];
+const FORMATS = /\.(shp|dbf|gpkg|parquet|geojsonl|geojsons|topojson|zip)$/;
 const files = folders.flatMap((folder) =>
   readdirSync(new URL(`${folder}/`, root))
     .filter((f) => FORMATS.test(f))

@@ -1,5 +1,6 @@
-// us-atlas 3.0.1 (npm; outlines of the US Census Bureau, public domain), against what GDAL 3.6.2 reads from it; and small
-// topologies of invented squares.
+// us-atlas 3.0.1 (npm; outlines of the US Census Bureau, public domain), against what GDAL 3.6.2 reads from it; a file of
+// topojson-server 3.0.1 (tests/fixtures/vectors/topojson/make.sh); and small topologies of invented squares.
+import type { FeatureCollection, MultiPolygon } from 'geojson';
 import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
 import { sentence } from '../../../src/domain/base/result.ts';
@@ -75,6 +76,29 @@ describe('TopoJSON', () => {
     expect(Math.min(...y)).toBeCloseTo(38.40504468653686, 12);
     expect(Math.max(...y)).toBeCloseTo(41.97787393972939, 12);
     expect((await read(states, { part: 'nation' }, 'states-10m.json')).count).toBe(1);
+  });
+
+  it('as another program makes it, in whole numbers of a grid: in the places that it was made from', async () => {
+    const folder = new URL('../../fixtures/vectors/', import.meta.url);
+    const bytes = new Uint8Array(readFileSync(new URL('topojson/county.topojson', folder)));
+    const opened = await read(bytes, {}, 'county.topojson');
+    expect(opened.parts?.map((p) => [p.name, p.kind, p.count])).toEqual([['zones', 'polygon', 3], ['trails', 'line', 2]]); // prettier-ignore
+    const { zones } = JSON.parse(readFileSync(new URL('shapefiles/expected.json', folder), 'utf8')) as {
+      zones: FeatureCollection<MultiPolygon>;
+    };
+    for (const [i, want] of zones.features.entries()) {
+      const { geometry, attributes } = areas(opened)[i];
+      expect(attributes['ZONE']).toBe(want.properties?.['ZONE']);
+      expect(geometry.map((p) => p.map((r) => r.length)).sort()).toEqual(want.geometry.coordinates.map((p) => p.map((r) => r.length)).sort()); // prettier-ignore
+      // The grid has a thousand million steps: about 0.1 mm here.
+      const sorted = (all: readonly (readonly number[])[], k: number) => all.map((p) => p[k]).sort((a, b) => a - b); // prettier-ignore
+      for (const k of [0, 1]) {
+        const [a, b] = [sorted(geometry.flat(2), k), sorted(want.geometry.coordinates.flat(2), k)];
+        // Where a ring begins is another matter: its first corner is there twice.
+        expect(Math.abs(a[0] - b[0])).toBeLessThan(1e-7);
+        expect(Math.abs(a[a.length - 1] - b[b.length - 1])).toBeLessThan(1e-7);
+      }
+    }
   });
 
   it('in units of a drawing: no degrees, and asks for the coordinate system', async () => {
