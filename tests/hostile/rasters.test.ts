@@ -139,6 +139,30 @@ describe('lies in the header', () => {
     });
 });
 
+describe('a lie in a file that is large enough for it', () => {
+  it('a text of a gigabyte is not read', async () => {
+    const bytes = tiff({ width: 4, height: 4, values: new Float64Array(16), metadata: 'x'.repeat(50) });
+    const view = new DataView(bytes.buffer);
+    for (let at = 10; ; at += 12)
+      if (view.getUint16(at, true) === 42112) {
+        view.setUint32(at + 4, 1e9, true);
+        break;
+      }
+    const file = memorySource('large.tif', bytes);
+    let most = 0;
+    const opened = await openSource({
+      ...file,
+      size: 3e9,
+      read(offset, length) {
+        most = Math.max(most, length);
+        return file.read(offset, length);
+      },
+    });
+    expect(opened).toMatchObject({ ok: false, failure: { code: 'format', where: 'large.tif' } });
+    expect(most).toBeLessThan(1e6);
+  });
+});
+
 describe('lies in the header of a NetCDF file', () => {
   const file = 'formats/monthly.nc';
   /** Byte at which a text stands, with its length and padding passed. */

@@ -21,11 +21,14 @@ const SIZES: Readonly<Record<number, number>> = {
   17: 8,
   18: 8,
 };
-/** More images than any real file has (full size, mask, and overviews of both). */
-const MOST_DIRECTORIES = 256;
+/** More images than any real file has: pages, overviews and masks of them. */
+const MOST_DIRECTORIES = 4096;
 const MOST_ENTRIES = 4096;
-/** Largest single tag, where the size of the file is not known. */
-const MOST_BYTES = 1 << 30;
+/** Largest lists of where the tiles or strips are, and largest of all other tags: they are read at once. */
+const MOST_LIST = 1 << 27;
+const MOST_BYTES = 1 << 25;
+/** Offsets and sizes of strips and tiles. */
+const LISTS: ReadonlySet<number> = new Set([273, 279, 324, 325]);
 
 /** Fails where a directory lies outside the file, comes twice, or holds a tag that does not fit into the file. */
 export async function checkDirectories(source: Source): Promise<Result<null>> {
@@ -73,8 +76,9 @@ export async function checkDirectories(source: Source): Promise<Result<null>> {
       const bytes = (SIZES[type] ?? NaN) * number(v, at + 4);
       if (Number.isNaN(bytes)) return damaged(`tag ${tag} of the unknown type ${type}`);
       const inside = bytes <= (big ? 8 : 4);
-      if (!inside && (bytes > MOST_BYTES || number(v, at + (big ? 12 : 8)) + bytes > size))
-        return damaged(`tag ${tag} reaches beyond the end`);
+      const most = LISTS.has(tag) ? MOST_LIST : MOST_BYTES;
+      if (!inside && (bytes > most || number(v, at + (big ? 12 : 8)) + bytes > size))
+        return damaged(`tag ${tag} of ${bytes} bytes`);
     }
     next = number(v, entries * entryBytes);
   }
