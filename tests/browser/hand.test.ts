@@ -220,6 +220,29 @@ describe('the table that is edited', () => {
   });
 });
 
+describe('stands as polygons', () => {
+  it('are candidates: outline on the map, area on the sheet, and a note that each is one', async () => {
+    const { page, context, complaints } = await candidates();
+    await page.keyboard.press('2');
+    await page.getByLabel('Data files').setInputFiles('tests/fixtures/hand/oak-stands.geojson');
+    await page.getByLabel('What it is').selectOption('candidates');
+    await page.getByRole('button', { name: 'Add this layer' }).click();
+    await page.keyboard.press('3');
+    await expect.poll(() => total(page)).toBe(642);
+    await page.getByText('holds 2 stands as polygons: each is one candidate').waitFor();
+    await page.getByLabel('Filter the ledger').fill('ST-1');
+    await page.locator('.ledger tr.entry', { hasText: 'ST-1' }).click();
+    // 230,572 m² by SpatiaLite.
+    await expect
+      .poll(() => page.locator('.panel tr', { hasText: 'Stand' }).last().innerText())
+      .toContain('57.0 acres');
+    await settled(page);
+    await picture(page, 'stand');
+    expect(complaints).toEqual([]);
+    await context.close();
+  });
+});
+
 describe('photos', () => {
   const FILES = ['near.jpg', 'far.jpg'].map((f) => `tests/fixtures/hand/${f}`);
 
