@@ -234,7 +234,7 @@ describe('stands as polygons', () => {
     await page.locator('.ledger tr.entry', { hasText: 'ST-1' }).click();
     // 230,572 m² by SpatiaLite.
     await expect
-      .poll(() => page.locator('.panel tr', { hasText: 'Stand' }).last().innerText())
+      .poll(() => page.locator('.panel tr', { hasText: 'spacing is measured from its point' }).innerText())
       .toContain('57.0 acres');
     await settled(page);
     await picture(page, 'stand');
