@@ -5,15 +5,12 @@
 import { getContext, setContext } from 'svelte';
 import type { Box } from '../domain/base/geo.ts';
 import { fail, ok, type Result } from '../domain/base/result.ts';
-import { addLayers, editLayer, editPlanting, setSite, type Change } from '../domain/plan/change.ts';
-import { besideName } from '../domain/plan/beside.ts';
+import { editPlanting, setSite, type Change } from '../domain/plan/change.ts';
 import { freshPlan } from '../domain/plan/fresh.ts';
 import { findPlanting } from '../domain/plan/keys.ts';
 import { parsePlan } from '../domain/plan/parse.ts';
-import type { Fingerprint } from '../domain/plan/relink.ts';
 import type { Plan, PlanPlace, Planting } from '../domain/plan/schema.ts';
 import { resolveSpecies } from '../domain/species/species.ts';
-import { layerDefinition } from '../../layers/index.ts';
 import type { JobClient } from '../jobs/client.ts';
 import type { Bytes, Jobs } from '../jobs/protocol.ts';
 import type { Store, WorkspaceRecord } from '../storage/store.ts';
@@ -22,11 +19,9 @@ import { Autosave } from './autosave.svelte.ts';
 import type { Exporter } from './exporter.ts';
 import { rowMap } from './followRows.ts';
 import { PlanDocument } from './document.svelte.ts';
-import { ColumnsTrial } from './columns.svelte.ts';
 import { Contacts } from './contacts.svelte.ts';
-import { accepted, placeOf, printed } from './accept.ts';
-import { Intake, type IntakeItem, type LayerDraft } from './intake.svelte.ts';
-import { remembered } from './remembered.ts';
+import { FilesIn } from './filesIn.svelte.ts';
+import type { Intake } from './intake.svelte.ts';
 import { Layers } from './layers.svelte.ts';
 import { Look } from './look.svelte.ts';
 import { Notices } from './notices.svelte.ts';
@@ -82,6 +77,7 @@ export class Kinstand {
   readonly basemap: BasemapState;
   readonly results: Results;
   readonly autosave: Autosave;
+  readonly filesIn: FilesIn;
   readonly intake: Intake;
   readonly contacts: Contacts;
   readonly photos: Photos;
@@ -104,17 +100,29 @@ export class Kinstand {
     this.basemap = new BasemapState(parts.tiles, (b) => this.layers.bytes(b));
     this.results = new Results(parts.data, parts.solver, this.layers);
     this.autosave = new Autosave(parts.store, this.document, this.session, this.layers, parts.now);
-    this.intake = new Intake(parts.data, {
-      titleOf: (id) => layerDefinition(id)?.title ?? '',
+    this.filesIn = new FilesIn({
+      jobs: parts.data,
+      store: parts.store,
+      layers: this.layers,
+      plan: () => this.plan,
       near: () => whereabouts(this.planting, this.layers),
-      recall: (columns) => this.#recall(columns),
-      missing: () => this.plan.layers.filter((l) => this.layers.lacksFile(l)),
-      relink: (layer, bytes, print, checked) => this.relink(layer, bytes, print, checked),
+      readOnly: () => this.readOnly,
+      editable: () => this.#editable(),
+      apply: (change) => this.apply(change),
+      cameBack: (layer) => {
+        this.autosave.touch();
+        void this.layers.reopen(layer).then(() => this.update());
+      },
+      added: (entries) => {
+        for (const e of entries) if (SHOWN_AT_FIRST.includes(e.definition)) this.session.show(e.id, true);
+      },
       photos: (items) => {
         this.photos.bring(items);
         this.session.stage = 'candidates';
       },
+      say: (text) => this.notices.note(text),
     });
+    this.intake = this.filesIn.intake;
     this.photos = new Photos({
       plan: () => this.plan,
       candidates: () => this.layers.edited,
@@ -357,92 +365,6 @@ export class Kinstand {
     return this.intake.bring([{ kind: 'url', name, url }]);
   }
 
-  /** Makes layers of the accepted items: one gesture, one step back. */
-  acceptIntake(): void {
-    // Refused before anything is put away or kept.
-    if (!this.#editable()) return;
-    const items = this.intake.ready;
-    const { entries, variables, files } = accepted(items, this.plan, this.layers.files.keys());
-    if (entries.length === 0) return;
-    for (const { path, blob } of files) this.layers.keep(path, blob);
-    for (const item of items) this.#remember(item);
-    for (const item of items) this.intake.putAway(item.id);
-    this.apply(addLayers(this.plan, entries, variables));
-    for (const e of entries) if (SHOWN_AT_FIRST.includes(e.definition)) this.session.show(e.id, true);
-  }
-
-  /**
-   * Gives a layer its file back. The same file takes its old place, which is no edit; another one, taken knowingly, gets a
-   * path of its own and can be undone.
-   */
-  relink(id: string, bytes: Bytes, print: Fingerprint, checked: boolean): void {
-    const layer = this.plan.layers.find((l) => l.id === id);
-    if (layer?.path === undefined || bytes.kind === 'url' || !this.#editable()) return;
-    const title = layer.title ?? layer.id;
-    this.layers.keep(layer.path, bytes.blob);
-    for (const side of bytes.beside ?? [])
-      this.layers.keep(besideName(side.name, bytes.name, layer.path), side.blob);
-    this.notices.note(
-      checked
-        ? `${title} has its file back: ${bytes.name}, the same to the last byte by size and hash.`
-        : `${title} has its file back: ${bytes.name}, by its name. Nothing is on record to compare its content with.`,
-    );
-    this.autosave.touch();
-    void this.layers.reopen(id).then(() => this.update());
-    if (!checked) this.apply(editLayer(this.plan, id, printed(print), `Bring back ${title}`));
-  }
-
-  /** Another file for a layer, knowingly. */
-  replaceFile(id: string, item: IntakeItem): void {
-    const layer = this.plan.layers.find((l) => l.id === id);
-    if (!layer || !this.#editable()) return;
-    const taken = new Set([
-      'plan.json',
-      ...this.plan.layers.map((l) => l.path ?? ''),
-      ...this.layers.files.keys(),
-    ]);
-    const { where, files } = placeOf(item.bytes, taken);
-    for (const { path, blob } of files) this.layers.keep(path, blob);
-    const forgotten = { path: undefined, url: undefined, size: undefined, sha256: undefined };
-    this.intake.putAway(item.id);
-    this.apply(
-      editLayer(
-        this.plan,
-        id,
-        { ...forgotten, ...where, ...printed(item.print) },
-        `Another file for ${layer.title ?? id}`,
-      ),
-    );
-  }
-
-  /** A trial of columns, for the screen that chooses them. */
-  tryColumns(): ColumnsTrial {
-    return new ColumnsTrial(this.#parts.data);
-  }
-
-  /** What was chosen for a table with these headers before, in any workspace of this browser. */
-  async #recall(columns: readonly string[]): Promise<Partial<LayerDraft> | null> {
-    const kept = await this.#parts.store?.recall(await keyOfHeaders(columns));
-    // A convenience that fails costs a choice made anew, nothing else.
-    return kept?.ok === true ? remembered(kept.value, columns) : null;
-  }
-
-  #remember({ inspection, entry }: IntakeItem): void {
-    if (inspection?.sample) this.rememberColumns(inspection.sample.columns, entry);
-  }
-
-  /** Keeps what was chosen for a table, for the next one with these headers. */
-  rememberColumns(
-    headers: readonly string[],
-    entry: Pick<LayerDraft, 'definition' | 'columns' | 'names'>,
-  ): void {
-    const { definition, columns, names } = entry;
-    if (!columns && !names) return;
-    void keyOfHeaders(headers).then((key) =>
-      this.#parts.store?.remember(key, { definition, columns, names }),
-    );
-  }
-
   /** False, and said, in a tab that only shows the workspace. */
   #editable(): boolean {
     if (this.readOnly) this.notices.note(ONLY_SHOWN);
@@ -564,12 +486,6 @@ async function holdsPlan(zip: File): Promise<boolean> {
   return new TextDecoder('latin1').decode(end).includes('plan.json');
 }
 const LIST_BYTES = 1_000_000;
-
-/** What the screen of columns needs is loaded when a table is brought, not before. */
-async function keyOfHeaders(headers: readonly string[]): Promise<string> {
-  const { headerKey } = await import('../domain/candidates/mapping.ts');
-  return `columns ${headerKey(headers)}`;
-}
 
 /** Where the work is: the site of the planting, else what is open; null where nothing is. */
 function whereabouts(planting: Planting | null, layers: Layers): Box | null {

@@ -233,7 +233,11 @@ describe('a layer whose file is missing', () => {
     await page.getByText('Not the same file.').waitFor();
     await page.getByRole('button', { name: 'Use it for Roads all the same' }).waitFor();
     await picture(page, 'bring-another');
-    await page.getByRole('button', { name: /^Put away/ }).click();
+    await page.getByRole('button', { name: 'Use it for Roads all the same' }).click();
+    await expect.poll(() => page.getByText('is not in this workspace').count()).toBe(0);
+    // Taken knowingly, and taken back: the layer waits for its own file again.
+    await page.getByRole('button', { name: 'Undo: Another file for Roads' }).click();
+    await page.getByText('Its file county.gpkg is not in this workspace').waitFor();
   });
 
   it('takes its file back under any name', async () => {
