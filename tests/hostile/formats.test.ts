@@ -31,6 +31,7 @@ describe('a file that is something else', () => {
     ['a zip archive', Uint8Array.of(0x50, 0x4b, 3, 4, 20, 0, 0, 0), /zip that is cut short/, NAMES],
     ['a shapefile', Uint8Array.of(0, 0, 0x27, 0x0a, 0, 0, 0, 0), /shapefile/, NAMES],
     ['a GeoPackage', utf8('SQLite format 3\0' + '\0'.repeat(84)), /GeoPackage/, NAMES],
+    ['a RAR archive', utf8('Rar!\x1a\x07\x00'), /archive that is not opened/, NAMES],
     ['a PNG picture', png, /picture/, NAMES],
     ['a JPEG picture', Uint8Array.of(0xff, 0xd8, 0xff, 0xe0, 0, 16), /picture/, NAMES],
     ['KML', utf8('<?xml version="1.0"?><kml></kml>'), /no points/, NAMES],

@@ -84,6 +84,8 @@ function unknown(head: Uint8Array, name: string): Failure {
   if (text.startsWith('<?xml') || text.startsWith('<kml') || text.startsWith('<gpx'))
     return say('is an XML file, but neither KML nor GPX');
   if (starts(0x1f, 0x8b)) return say('is packed with gzip', 'Unpack it, and add what is in it.');
+  if (starts(0x52, 0x61, 0x72, 0x21) || starts(0x37, 0x7a, 0xbc, 0xaf))
+    return say('is an archive that is not opened (RAR or 7z)', 'Unpack it, and add what is in it.');
   const extension = name.split('.').at(-1) ?? '';
   if (formats.some((f) => f.extensions.includes(extension.toLowerCase())))
     return say(`is not what its name says (${extension})`, 'Get the file again.');
