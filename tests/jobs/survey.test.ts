@@ -101,7 +101,8 @@ describe('a raster that is looked into', () => {
     ({
       width,
       height: cells.length / width,
-      picture: () => Promise.resolve({ ok: true, value: Float32Array.from(cells) }),
+      picture: (_band: number, [, y]: readonly number[], wide: number, high: number) =>
+        Promise.resolve({ ok: true, value: Float32Array.from(cells.slice(y * wide, (y + high) * wide)) }),
     }) as unknown as Raster;
 
   it('counts classes with the largest share first, cells without a value apart', async () => {

@@ -27,7 +27,9 @@ export async function inspectSource(
   const { content } = opened.value;
   const band = content.kind === 'raster' ? Math.min(reading.band ?? 1, content.raster.bands.length) : 0;
   const figures =
-    content.kind === 'raster' ? await figuresOf(content.raster, band, facts.classes.length > 0) : ok(null);
+    content.kind === 'raster'
+      ? await figuresOf(content.raster, band, facts.classes.length > 0, work)
+      : ok(null);
   if (!figures.ok) return figures;
   return ok({
     ...facts,

@@ -104,7 +104,7 @@ async function understood(
     }
     const unit = fromFileUnit(definition.unit, entry.unit);
     const raster = unit ? rasterInUnit(content.raster, unit.factor, unit.offset) : content.raster;
-    const figures = await figuresOf(raster, entry.band, definition.unit === 'class');
+    const figures = await figuresOf(raster, entry.band, definition.unit === 'class', work);
     if (!figures.ok) return figures;
     return ok({
       ...base,
