@@ -64,9 +64,10 @@ export async function main(argv: string[]): Promise<number> {
       console.error(sentence(result.failure));
       return 2;
     }
-    if ('stream' in result.value) {
-      await write(result.value.stream(json));
-      for (const n of result.value.notes ?? []) console.error(`${n.where}: ${n.what}`);
+    const { stream, notes = [] } = result.value;
+    if (stream) {
+      await write(stream(json));
+      for (const n of notes) console.error(`${n.where}: ${n.what}`);
       return 0;
     }
     const { json: document, lines, refused = [] } = result.value;

@@ -2,21 +2,16 @@ import type { Failure, Note, Result } from '../domain/base/result.ts';
 import type { Work } from '../domain/base/work.ts';
 
 /** What a verb gives back: a JSON document, and the same said in lines for a person. */
-export interface Document {
+export interface Answer {
   readonly json: unknown;
   readonly lines: readonly string[];
   /** Set where something was refused although there is an answer (inspect): the exit code is then 2. */
   readonly refused?: readonly Failure[];
-}
-
-/** An answer too long for one string: its text piece by piece, as a JSON document or as lines. */
-export interface Stream {
-  readonly stream: (json: boolean) => Iterable<string>;
-  /** Said on standard error. */
+  /** Stands in place of both where they would be too long for one string: the text piece by piece. */
+  readonly stream?: (json: boolean) => Iterable<string>;
+  /** Said on standard error after a stream. */
   readonly notes?: readonly Note[];
 }
-
-export type Answer = Document | Stream;
 
 export interface Verb {
   readonly name: string;

@@ -1,6 +1,7 @@
 /** Outlines that no one drew by hand: they are opened with a note, and work on them ends. Made here, from a fixed seed. */
 import { expect, test } from 'vitest';
 import { rng } from '../../src/domain/base/rng.ts';
+import { adjacency } from '../../src/domain/layers/adjacency.ts';
 import { zonesFrom } from '../../src/domain/layers/zones.ts';
 import { mendRings } from '../../src/domain/layers/rings.ts';
 
@@ -42,4 +43,18 @@ test('a comb of 100,000 slanting teeth is not checked to the last, and says so',
   const { notes, zones } = opened([...comb, [-83, 37], [-85, 37]]);
   expect(zones).toBe(1);
   expect(notes).toMatch(/too tangled/);
+}, 30_000);
+
+test('two tangles over one another: which touch is not told, and that is said', () => {
+  const random = rng(4);
+  const tangle = (): Points => {
+    const ring = Array.from({ length: 60_000 }, (): [number, number] => [-85 + random(), 38 + random()]);
+    return [...ring, ring[0]];
+  };
+  const zones = ['a', 'b'].map((key) => ({
+    key,
+    name: key,
+    area: { geometry: [[tangle()]], attributes: {} },
+  }));
+  expect(adjacency(zones, 30)).toEqual({ pairs: [], snap: 30, gaveUp: true });
 }, 30_000);

@@ -1,5 +1,6 @@
 import { fail, ok } from '../../domain/base/result.ts';
 import { adjacency as adjacencyOf } from '../../domain/layers/adjacency.ts';
+import { TANGLED } from '../../jobs/handlers/contacts.ts';
 import { number, optional, readOptions } from '../arguments.ts';
 import type { Verb } from '../verb.ts';
 import { openZones } from '../zones.ts';
@@ -31,7 +32,9 @@ export const adjacency: Verb = {
     });
     if (!read.ok) return read;
     const { zones } = read.value;
-    const pairs = adjacencyOf(zones, snap.value).pairs.map((p) => ({
+    const touching = adjacencyOf(zones, snap.value);
+    if (touching.gaveUp) return fail('content', file, TANGLED, 'Mend its outlines in another program.');
+    const pairs = touching.pairs.map((p) => ({
       a: zones[p.a].key,
       b: zones[p.b].key,
       kind: p.contact,

@@ -48,7 +48,7 @@ export const convert: Verb = {
     if (!read.ok) return read;
     const { understood, notes } = read.value;
     const pieces = WRITERS[to.value](understood);
-    if (out === null) return ok({ stream: () => pieces, notes });
+    if (out === null) return ok({ json: null, lines: [], stream: () => pieces, notes });
     const written = await writeWhole(out, pieces);
     if (!written.ok) return written;
     const count = countOf(understood);

@@ -36,6 +36,8 @@ export const locate: Verb = {
     const record = (i: number): string =>
       `{"id":${JSON.stringify(id[i])},"zone":${found[i] < 0 ? 'null' : quoted[found[i]]}}`;
     return ok({
+      json: null,
+      lines: [],
       notes: read.value.notes,
       stream: (json) =>
         json

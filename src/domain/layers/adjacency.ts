@@ -25,12 +25,13 @@ const LEAST_EXACT = 1;
  *
  * @param snap metres; gaps and overlaps up to it count as shared. Less than 2 cm works as 2 cm.
  * @returns pairs by index into `zones`, in ascending order. `sharedMetres` of an edge is the length of the common line (for
- * lines apart, less what a corner would give); 0 for a corner.
+ * lines apart, less what a corner would give); 0 for a corner. No pairs and `gaveUp` for outlines too tangled to tell.
  */
 export function adjacency(zones: readonly Zone[], snap: number): ZoneAdjacency {
   const boundary = boundaryOf(zones.map((z) => z.area.geometry));
   const radii = snap > SAME_LINE ? [SAME_LINE, 2 * SAME_LINE, snap, 2 * snap] : [SAME_LINE, 2 * SAME_LINE];
   const contacts = runsBetween(boundary, zones.length, radii);
+  if (contacts === null) return { pairs: [], snap, gaveUp: true };
   const measured = new Map<number, Measured>();
   const exact = new Float64Array(zones.length);
   const rough = new Float64Array(zones.length);

@@ -56,8 +56,20 @@ function frames(): Frames {
 /** Runs for each radius: ring, start, end (metres along the ring), flat. */
 export type Runs = number[][];
 
-/** For each ordered pair of zones (key a * zones + b): where a's boundary runs within each radius of b's. */
-export function runsBetween(boundary: Boundary, zones: number, radii: readonly number[]): Map<number, Runs> {
+/** Pairs of edges compared at most, those whose boxes are near one another counted tenfold; sensible drawings take a half. */
+const MOST_COMPARISONS = 1e8;
+const COMPARISONS_AN_EDGE = 500;
+
+/**
+ * For each ordered pair of zones (key a * zones + b): where a's boundary runs within each radius of b's. null for a drawing
+ * so tangled that telling would take more than some seconds.
+ */
+export function runsBetween(
+  boundary: Boundary,
+  zones: number,
+  radii: readonly number[],
+): Map<number, Runs> | null {
+  let left = MOST_COMPARISONS + COMPARISONS_AN_EDGE * boundary.n;
   const contacts = new Map<number, Runs>();
   const frameAt = frames();
   const { ends, owner, ring, along, length } = boundary;
@@ -96,32 +108,37 @@ export function runsBetween(boundary: Boundary, zones: number, radii: readonly n
     for (let g = 0; g < near.length;) {
       const zone = owner[start[near[g]]];
       const group = g;
-      while (g < near.length && owner[start[near[g]]] === zone) g++;
+      for (; g < near.length && owner[start[near[g]]] === zone; g++)
+        left -= (end - first) * (start[near[g] + 1] - start[near[g]]);
+      if (left < 0) return null;
       for (let i = first; i < end; i++) {
         if (twin[i] === zone) {
           for (const runs of runsOf(own, zone)) extend(runs, ring[i], along[i], along[i] + length[i]);
           continue;
         }
-        const left = Math.min(ends[4 * i], ends[4 * i + 2]) - dx;
-        const right = Math.max(ends[4 * i], ends[4 * i + 2]) + dx;
+        const least = Math.min(ends[4 * i], ends[4 * i + 2]) - dx;
+        const most = Math.max(ends[4 * i], ends[4 * i + 2]) + dx;
         const low = Math.min(ends[4 * i + 1], ends[4 * i + 3]) - dy;
         const high = Math.max(ends[4 * i + 1], ends[4 * i + 3]) + dy;
         for (let k = group; k < g; k++) {
           const b = 4 * near[k];
-          if (box[b] > right || box[b + 2] < left || box[b + 1] > high || box[b + 3] < low) continue;
+          if (box[b] > most || box[b + 2] < least || box[b + 1] > high || box[b + 3] < low) continue;
           for (let j = start[near[k]]; j < start[near[k] + 1]; j++) {
             const x1 = ends[4 * j];
             const x2 = ends[4 * j + 2];
-            if ((x1 < left && x2 < left) || (x1 > right && x2 > right)) continue;
+            if ((x1 < least && x2 < least) || (x1 > most && x2 > most)) continue;
             const y1 = ends[4 * j + 1];
             const y2 = ends[4 * j + 3];
             if ((y1 < low && y2 < low) || (y1 > high && y2 > high)) continue;
+            left -= 10;
             stretchesWithin(ends, i, j, radii, frameAt, stretches);
           }
         }
         if (stretches[radii.length - 1].n === 0) continue;
         const runs = runsOf(own, zone);
         for (let r = 0; r < radii.length; r++) {
+          stretches[r].sort();
+          if (stretches[r].n > FEW) left -= 20 * stretches[r].n;
           const { n, from, to } = stretches[r];
           for (let k = 0; k < n; k++)
             extend(runs[r], ring[i], along[i] + from[k] * length[i], along[i] + to[k] * length[i]);
@@ -133,7 +150,10 @@ export function runsBetween(boundary: Boundary, zones: number, radii: readonly n
   return contacts;
 }
 
-/** Stretches of one edge as shares of its length, in order of their start. */
+/** Stretches of one edge by so few others are the usual case. */
+const FEW = 64;
+
+/** Stretches of one edge as shares of its length. */
 class Stretches {
   n = 0;
   from = new Float64Array(64);
@@ -144,13 +164,29 @@ class Stretches {
       this.from = grown(this.from);
       this.to = grown(this.to);
     }
-    let at = this.n++;
-    for (; at > 0 && this.from[at - 1] > from; at--) {
-      this.from[at] = this.from[at - 1];
-      this.to[at] = this.to[at - 1];
+    this.from[this.n] = from;
+    this.to[this.n++] = to;
+  }
+
+  /** Puts them in order of their start: mostly there are a few. */
+  sort(): void {
+    const { from, to, n } = this;
+    if (n > FEW) {
+      const order = Uint32Array.from({ length: n }, (_, i) => i).sort((p, q) => from[p] - from[q]);
+      this.from = Float64Array.from(order, (i) => from[i]);
+      this.to = Float64Array.from(order, (i) => to[i]);
+      return;
     }
-    this.from[at] = from;
-    this.to[at] = to;
+    for (let i = 1; i < n; i++) {
+      const [f, t] = [from[i], to[i]];
+      let at = i;
+      for (; at > 0 && from[at - 1] > f; at--) {
+        from[at] = from[at - 1];
+        to[at] = to[at - 1];
+      }
+      from[at] = f;
+      to[at] = t;
+    }
   }
 }
 

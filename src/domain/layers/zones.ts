@@ -24,6 +24,8 @@ export interface ZoneAdjacency {
   }>;
   /** Snap distance used, metres. */
   readonly snap: number;
+  /** Set where the outlines are too tangled to tell which zones touch; there are no pairs then. */
+  readonly gaveUp?: true;
 }
 
 export interface ZonesRead {

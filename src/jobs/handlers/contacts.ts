@@ -7,11 +7,15 @@ import type { Jobs } from '../protocol.ts';
 import { followPlan, type Desk } from './desk.ts';
 import { zonesLayer } from './zonesOn.ts';
 
+export const TANGLED = 'has zones with outlines too tangled to tell which of them touch';
+
 export interface AdjacencyTable {
   readonly zones: readonly Zone[];
   readonly rows: readonly ContactRow[];
   readonly stray: HandContacts;
   readonly snap: number;
+  /** The outlines are too tangled to tell which zones touch: only what was set by hand is in the rows. */
+  readonly gaveUp: boolean;
 }
 
 /**
@@ -21,12 +25,9 @@ export interface AdjacencyTable {
 export function adjacencyTable(desk: Desk, snap: number): AdjacencyTable | null {
   const layer = zonesLayer(desk);
   if (!layer?.zones) return null;
-  const { rows, stray } = contactTable(
-    layer.zones,
-    drawn(desk, layer.entry.id, layer.zones, snap),
-    layer.entry.contacts,
-  );
-  return { zones: layer.zones, rows, stray, snap };
+  const asDrawn = drawn(desk, layer.entry.id, layer.zones, snap);
+  const { rows, stray } = contactTable(layer.zones, asDrawn, layer.entry.contacts);
+  return { zones: layer.zones, rows, stray, snap, gaveUp: asDrawn.gaveUp === true };
 }
 
 function drawn(desk: Desk, id: string, zones: readonly Zone[], snap: number): ZoneAdjacency {
@@ -46,6 +47,8 @@ export function contacts(desk: Desk, input: Jobs['contacts']['input']): Result<J
   if (!layer || !table)
     return fail('content', 'Zones', 'are not open', 'Add a layer of zones, or see what is wrong with it.');
   const { zones, rows, stray, snap } = table;
+  if (table.gaveUp)
+    return fail('content', layer.opened.file, TANGLED, 'Mend its outlines in another program.');
   return ok({
     layer: layer.entry.id,
     zones: zones.map(({ key, name }) => ({ key, name })),
