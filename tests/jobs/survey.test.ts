@@ -115,6 +115,45 @@ describe('a raster that is looked into', () => {
     expect(figures).toMatchObject({ cells: 6, missing: 0.25, bars: null });
   });
 
+  it('looks at squares of a raster of many cells, and at all of it where none of them holds a value', async () => {
+    const asked: number[][] = [];
+    const big = (valueAt: (x: number) => number): Raster =>
+      ({
+        width: 20_000,
+        height: 20_000,
+        picture: (_band: number, window: readonly number[], wide: number, high: number) => {
+          asked.push([...window]);
+          const step = (window[2] - window[0]) / wide;
+          const row = Array.from({ length: wide }, (_, i) => valueAt(window[0] + (i + 0.5) * step));
+          return Promise.resolve({
+            ok: true,
+            value: Float32Array.from({ length: wide * high }, (_, i) => row[i % wide]),
+          });
+        },
+      }) as unknown as Raster;
+    const figures = await value(
+      figuresOf(
+        big((x) => x),
+        1,
+        false,
+      ),
+    );
+    expect(asked).toHaveLength(64);
+    expect(asked.every(([w, s, e, n]) => e - w === 32 && n - s === 32)).toBe(true);
+    expect(figures).toMatchObject({ whole: false, cells: 65_536, missing: 0 });
+    // Values run evenly from 0 to 20,000 and the squares stand in eight columns.
+    expect(figures?.least).toBeCloseTo(1234.5, 0);
+    expect(figures?.most).toBeCloseTo(18_765.5, 0);
+    const narrow = await value(
+      figuresOf(
+        big((x) => (x < 900 ? 5 : NaN)),
+        1,
+        false,
+      ),
+    );
+    expect(narrow).toMatchObject({ least: 5, most: 5 });
+  });
+
   it('puts every value into a bar, the least and the most into the first and the last', async () => {
     const figures = await value(figuresOf(raster([0, 1, 2, 48], 2), 1, false));
     expect(figures?.bars).toHaveLength(24);
