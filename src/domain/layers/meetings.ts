@@ -45,7 +45,11 @@ export function meetings(edges: Edges, near: number, pair: (m: Readonly<Meeting>
     const south = box[4 * c + 1] - near;
     const east = box[4 * c + 2] + near;
     const north = box[4 * c + 3] + near;
-    const others = tree.search(west, south, east, north, (d) => d >= c && owner[start[d]] === own);
+    // Pieces of one area follow one another: after its last one there is only that one itself.
+    const last = c + 1 === count || owner[start[c + 1]] !== own;
+    const others = last
+      ? [c]
+      : tree.search(west, south, east, north, (d) => d >= c && owner[start[d]] === own);
     for (const d of others) {
       left -= (start[c + 1] - start[c]) * (start[d + 1] - start[d]);
       if (left < 0) return false;
