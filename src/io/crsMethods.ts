@@ -72,7 +72,7 @@ interface Built {
 const as =
   (proj: string, ...names: string[]) =>
   (v: Values): Built => ({ proj, parts: Object.fromEntries(names.map((n) => [n, v[n]])) });
-const conic = (proj: string) => as(proj, 'lat_0', 'lon_0', 'lat_1', 'lat_2');
+const conic = (proj: string) => as(proj, 'lat_0', 'lon_0', 'lat_1', 'lat_2', 'k');
 const oneParallel = (v: Values): Built => ({
   proj: 'lcc',
   parts: { lat_1: v['lat_0'], lat_0: v['lat_0'], lon_0: v['lon_0'], k: v['k'] },

@@ -66,7 +66,8 @@ export function partsOfWkt(text: string): CrsParts | string {
     parameters: parametersOf(conversion, unit, angle),
     a: a * (factor(ellipsoid) ?? 1),
     rf,
-    meridian: meridian ? degreesOf(meridian, angle) : 0,
+    // Without a unit of its own it is in degrees, as all programs write it, whatever the unit of the angles.
+    meridian: meridian ? degreesOf(meridian, DEGREE) : 0,
     unit,
   };
   const extension = children(system, ['EXTENSION']).find((e) => nameOf(e) === 'PROJ4');
