@@ -87,15 +87,25 @@ describe('the rule on zones', () => {
 });
 
 describe('several layers of zones', () => {
-  it('uses the first in the plan, whichever was opened first', async () => {
-    const other = { ...plan.layers.filter((l) => l.id === zonesId)[0], id: 'other' };
-    const desk = await open([other, ...plan.layers]);
-    for (const layers of [
-      [...plan.layers, other],
-      [other, ...plan.layers],
-    ]) {
+  it('uses the first in the plan, whichever was opened first and however the plan is turned round', async () => {
+    const [own] = plan.layers.filter((l) => l.id === zonesId);
+    const county = {
+      ...own,
+      id: 'county',
+      path: '../tests/fixtures/county/seed-zones.fgb',
+      key: 'ZONE',
+      name: 'NAME',
+    };
+    const desk = await open([county, ...plan.layers]);
+    for (const [layers, first] of [
+      [[...plan.layers, county], 'Z1 Z2 edge'],
+      [[county, ...plan.layers], 'S2 N2 edge'],
+    ] as const) {
       const table = contacts(desk, { layers, snap: 30 });
-      expect(table.ok && table.value.layer).toBe(layers.find((l) => l.definition === 'zones')?.id);
+      if (!table.ok) throw new Error(table.failure.what);
+      expect(table.value.layer).toBe(layers.find((l) => l.definition === 'zones')?.id);
+      const [pair] = table.value.pairs;
+      expect(`${pair.a} ${pair.b} ${pair.contact}`).toBe(first);
     }
   });
 });
