@@ -250,10 +250,11 @@ interface Texts {
   systems: Array<{ code: string; geographic: string; places: Row[]; forms: Record<string, string> }>;
   bound: { places: Row[]; forms: Record<string, string> };
   compound: { places: Row[]; forms: Record<string, string> };
+  twins: Array<{ code: string; lon: number; lat: number; forms: Record<string, string> }>;
 }
 
 describe('texts without a code for the whole: WKT 1, ESRI’s WKT, WKT 2 (2015, 2019), PROJJSON, PROJ strings', () => {
-  const { systems, bound, compound } = fixture('texts.json') as Texts;
+  const { systems, bound, compound, twins } = fixture('texts.json') as Texts;
 
   for (const { code, geographic, places, forms } of systems)
     it.each(Object.entries(forms))(`${code} as %s`, async (form, text) => {
@@ -289,6 +290,17 @@ describe('texts without a code for the whole: WKT 1, ESRI’s WKT, WKT 2 (2015, 
   it.each(Object.entries(compound.forms))('a compound system with heights, as %s', async (_, text) => {
     expect(farthest(await crs(text), compound.places)).toBeLessThan(0.002);
   });
+
+  for (const { code, lon, lat, forms } of twins)
+    it.each(Object.entries(forms))(`${code} as %s is what its code is`, async (_, text) => {
+      const [own, other] = [await crs(text), await crs(code)];
+      expect(own.name).not.toBe(code);
+      const at = other.forward(Float64Array.of(lon), Float64Array.of(lat));
+      const back = own.inverseOne(at.x[0], at.y[0]);
+      // Texts name the datum, not the area, so that another shift of the same datum may be meant.
+      const same = (own.accuracyMetres ?? 0) + (other.accuracyMetres ?? 0) + 0.002;
+      expect(111_320 * Math.hypot(back[0] - lon, back[1] - lat)).toBeLessThan(same);
+    });
 
   it('a damaged text is refused, wherever it is cut', async () => {
     for (const { forms } of systems.slice(0, 3))
