@@ -6,7 +6,6 @@ import geodesic from 'geographiclib-geodesic';
 import type { Place } from './geo.ts';
 
 const { WGS84, DISTANCE } = geodesic.Geodesic;
-const RADIANS = Math.PI / 180;
 
 /** Length of the shortest path between two places, metres. NaN where a coordinate is not a number. */
 export function geodesicMetres(lon1: number, lat1: number, lon2: number, lat2: number): number {
@@ -35,23 +34,4 @@ export function geodesicDirect(lon: number, lat: number, azimuth: number, metres
 /** n places at `metres` around (lon, lat), the first due north, then clockwise; not closed. */
 export function geodesicRing(lon: number, lat: number, metres: number, n = 12): Place[] {
   return Array.from({ length: n }, (_, i) => geodesicDirect(lon, lat, (360 * i) / n, metres));
-}
-
-/**
- * Metres in one degree of longitude and of latitude at a latitude: radius of the parallel, and the meridian's radius of
- * curvature, of WGS 84 (Snyder 1987, USGS Professional Paper 1395, eqs 4-18 to 4-21).
- *
- * For prefilters and short distances: hypot(dLon * lonMetres, dLat * latMetres). Largest relative error measured against
- * the geodesic between 25 and 50 degrees of latitude, all directions: with the frame of the middle latitude 2e-9 at 1 km,
- * 2e-7 at 10 km, 2e-5 at 100 km; with the frame of one end 4e-5 at 1 km, 4e-4 at 10 km, 4e-3 at 100 km.
- */
-export function localFrame(lat: number): { readonly lonMetres: number; readonly latMetres: number } {
-  const e2 = WGS84.f * (2 - WGS84.f);
-  const sin = Math.sin(lat * RADIANS);
-  const w2 = 1 - e2 * sin * sin;
-  const normal = WGS84.a / Math.sqrt(w2);
-  return {
-    lonMetres: normal * Math.cos(lat * RADIANS) * RADIANS,
-    latMetres: ((normal * (1 - e2)) / w2) * RADIANS,
-  };
 }

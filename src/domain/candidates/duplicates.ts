@@ -1,4 +1,4 @@
-import { localFrame } from '../base/geodesy.ts';
+import { localFrame } from '../base/localFrame.ts';
 import type { Records } from './candidates.ts';
 
 /** Two records nearer than this are one tree whatever their accuracy, metres. */

@@ -1,5 +1,5 @@
 import Flatbush from 'flatbush';
-import { localFrame } from '../base/geodesy.ts';
+import { localFrame } from '../base/localFrame.ts';
 import { OAKS } from '../species/species.ts';
 import type { Candidates } from './candidates.ts';
 

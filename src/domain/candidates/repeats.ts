@@ -1,5 +1,5 @@
 /** Records that seem to be of one tree, put together so that somebody can decide. */
-import { localFrame } from '../base/geodesy.ts';
+import { localFrame } from '../base/localFrame.ts';
 import type { Candidates } from './candidates.ts';
 import { GROWTH } from './duplicates.ts';
 import { EDIT_FIELDS, fieldText, type EditField, type FieldTexts } from './editFields.ts';

@@ -1,4 +1,4 @@
-import { localFrame } from '../base/geodesy.ts';
+import { localFrame } from '../base/localFrame.ts';
 import { footOf, type NearestColumns, type ShapeIndex } from '../layers/nearest.ts';
 import type { Candidates } from './candidates.ts';
 

@@ -1,5 +1,5 @@
 import type { MultiPolygon, Place } from '../base/geo.ts';
-import { localFrame } from '../base/geodesy.ts';
+import { localFrame } from '../base/localFrame.ts';
 
 /** The point is found to within this share of the stand's width. */
 const PRECISION = 0.005;

@@ -1,5 +1,5 @@
 /** Where the boundary of one area runs near that of another. */
-import { localFrame } from '../base/geodesy.ts';
+import { localFrame } from '../base/localFrame.ts';
 import type { MultiPolygon } from '../base/geo.ts';
 import { chunksOf, edgesOf, twins, type Edges } from './edges.ts';
 

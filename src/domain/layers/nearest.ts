@@ -1,5 +1,6 @@
 import Flatbush from 'flatbush';
-import { geodesicMetres, localFrame } from '../base/geodesy.ts';
+import { geodesicMetres } from '../base/geodesy.ts';
+import { localFrame } from '../base/localFrame.ts';
 import type { Area, Line, Spot, Track } from '../base/geo.ts';
 import { areaIndex, type AreaIndex } from './areaIndex.ts';
 

@@ -1,4 +1,4 @@
-import { localFrame } from '../base/geodesy.ts';
+import { localFrame } from '../base/localFrame.ts';
 import type { MultiPolygon } from '../base/geo.ts';
 
 /** Rows are this far apart, metres, in a layer that is not too tall for it. */

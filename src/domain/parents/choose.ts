@@ -7,7 +7,7 @@
  * that could stand for one another the lower id is chosen, though the ids of the whole set need not be the lowest of all
  * sets with that total. Totals within 1e-12 of one another, relative, are equal: sums in double precision differ by as much.
  */
-import { localFrame } from '../base/geodesy.ts';
+import { localFrame } from '../base/localFrame.ts';
 import { cliqueCover } from './cliques.ts';
 import { components, conflictGraph, inducedGraph, tooClose, type ConflictGraph } from './conflicts.ts';
 import { undominated } from './dominated.ts';

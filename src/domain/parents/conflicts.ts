@@ -1,5 +1,6 @@
 /** Which candidates stand too close to one another to be members together. */
-import { geodesicMetres, localFrame } from '../base/geodesy.ts';
+import { geodesicMetres } from '../base/geodesy.ts';
+import { localFrame } from '../base/localFrame.ts';
 
 export interface Spots {
   readonly lon: Float64Array;

@@ -2,7 +2,7 @@
  * Sampling of an opened raster of any format: the format gives levels of blocks, what a value at a place is, is said here
  * (domain/layers/sampling.ts). Blocks are decoded first, then all positions are taken in loops without promises.
  */
-import { localFrame } from '../../domain/base/geodesy.ts';
+import { localFrame } from '../../domain/base/localFrame.ts';
 import type { Box } from '../../domain/base/geo.ts';
 import { ok, type Note, type Result } from '../../domain/base/result.ts';
 import type { Work } from '../../domain/base/work.ts';

@@ -1,5 +1,5 @@
 /** Zones drawn in metres about a place in Kentucky, for tests. */
-import { localFrame } from '../../../src/domain/base/geodesy.ts';
+import { localFrame } from '../../../src/domain/base/localFrame.ts';
 import type { Zone } from '../../../src/domain/layers/zones.ts';
 
 const LON = -85;

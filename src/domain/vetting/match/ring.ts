@@ -2,7 +2,8 @@
  * What the uncertainty of a candidate's position does to its match: the lowest and highest match over the place itself
  * and a ring of 12 places at the accuracy radius (methods, environmental match).
  */
-import { geodesicDirect, localFrame } from '../../base/geodesy.ts';
+import { geodesicDirect } from '../../base/geodesy.ts';
+import { localFrame } from '../../base/localFrame.ts';
 
 export const RING_POINTS = 12;
 
