@@ -1,10 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import {
-  geodesicDirect,
-  geodesicMetres,
-  geodesicRing,
-  localFrame,
-} from '../../../src/domain/base/geodesy.ts';
+import { geodesicDirect, geodesicMetres, geodesicRing } from '../../../src/domain/base/geodesy.ts';
+import { localFrame } from '../../../src/domain/base/localFrame.ts';
 
 describe('geodesics', () => {
   it('are the same both ways, zero in place, and not a number for a missing place', () => {
