@@ -188,7 +188,13 @@ export async function createMap(
     events.failed(failure(reason(error)));
     return null;
   }
-  const watch = new ResizeObserver(() => live?.map.resize());
+  // A way to a place is reckoned for the size of the map at its start: where that changes on the way, it is gone anew.
+  let aim: (() => void) | null = null;
+  let ways = 0;
+  const watch = new ResizeObserver(() => {
+    live?.map.resize();
+    aim?.();
+  });
   watch.observe(container);
   void wait(
     loadOutlines().then((loaded) => {
@@ -222,7 +228,18 @@ export async function createMap(
       const { x, y } = live.map.project([lon, lat]);
       const inside =
         x > RIM && y > RIM && x < container.clientWidth - RIM && y < container.clientHeight - RIM - covered;
-      if (!inside) live.map.easeTo({ center: [lon, lat], offset: [0, -covered / 2] });
+      if (inside) return;
+      const { map } = live;
+      const go = (): void => {
+        const way = ++ways;
+        map.easeTo({ center: [lon, lat], offset: [0, -covered / 2] });
+        aim = go;
+        // The end of a way that was taken anew ends nothing.
+        void map.once('moveend').then(() => {
+          if (way === ways) aim = null;
+        });
+      };
+      go();
     },
     destroy() {
       gone = true;
