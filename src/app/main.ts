@@ -5,7 +5,7 @@ import { JobClient } from '../jobs/client.ts';
 import { Kinstand } from '../state/kinstand.svelte.ts';
 import { openStore } from '../storage/store.ts';
 import App from './App.svelte';
-import { createExporter } from './exporter.ts';
+import { exporterOf } from './exporterOf.ts';
 
 const worker = (name: string): JobClient =>
   new JobClient(() => new Worker(new URL('../jobs/worker.ts', import.meta.url), { type: 'module', name }));
@@ -40,7 +40,7 @@ async function start(): Promise<void> {
     newId: () => crypto.randomUUID(),
     demo: new URL('demo-data/', document.baseURI).href,
     fetchJson,
-    exporter: createExporter,
+    exporter: exporterOf,
     // Zip code is needed only when a workspace file is opened or saved.
     packWorkspace: async (plan, files) =>
       (await import('../io/write/workspace.ts')).packWorkspace(plan, files),

@@ -1,7 +1,7 @@
 /** Photos that were brought and are not in the plan yet: to which tree each belongs. Changes nothing until accepted. */
 import type { Place } from '../domain/base/geo.ts';
 import type { Failure, Result } from '../domain/base/result.ts';
-import { geodesicMetres } from '../domain/base/geodesy.ts';
+import { frameMetres } from '../domain/base/localFrame.ts';
 import type { Candidates } from '../domain/candidates/candidates.ts';
 import type { FieldTexts } from '../domain/candidates/editFields.ts';
 import type { Change } from '../domain/plan/change.ts';
@@ -121,7 +121,7 @@ export class Photos {
     }
     return best.map(({ row }) => ({
       row,
-      metres: geodesicMetres(c.lon[row], c.lat[row], photo.lon, photo.lat),
+      metres: frameMetres(c.lon[row], c.lat[row], photo.lon, photo.lat),
     }));
   }
 
@@ -140,8 +140,7 @@ export class Photos {
       else {
         const first = this.waiting.find(
           (p) =>
-            fates.get(p.id)?.kind === 'new' &&
-            geodesicMetres(p.lon, p.lat, photo.lon, photo.lat) <= this.reach,
+            fates.get(p.id)?.kind === 'new' && frameMetres(p.lon, p.lat, photo.lon, photo.lat) <= this.reach,
         );
         fates.set(photo.id, first ? { kind: 'with', photo: first.id } : { kind: 'new' });
       }

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { geodesicDirect, geodesicMetres, geodesicRing } from '../../../src/domain/base/geodesy.ts';
-import { localFrame } from '../../../src/domain/base/localFrame.ts';
+import { frameMetres, localFrame } from '../../../src/domain/base/localFrame.ts';
 
 describe('geodesics', () => {
   it('are the same both ways, zero in place, and not a number for a missing place', () => {
@@ -50,4 +50,15 @@ describe('metres in a degree', () => {
       }
     }
   });
+});
+
+it('measures near places in their own frame as the geodesic does', () => {
+  for (const [lon, lat] of [
+    [-82.2, 38.91],
+    [-82.21, 38.9],
+    [-82.15, 38.95],
+  ]) {
+    const exact = geodesicMetres(-82.2, 38.9, lon, lat);
+    expect(Math.abs(frameMetres(-82.2, 38.9, lon, lat) / exact - 1)).toBeLessThan(2e-7);
+  }
 });
