@@ -1,5 +1,5 @@
 /**
- * node src/cli/ts.mjs src/cli/crsTable.ts (ten minutes), then prettier: writes src/io/crsTable.ts, the coordinate systems that are not built in, from the
+ * node src/cli/ts.mjs src/cli/crsTable.ts (ten minutes), then prettier: writes src/io/crs/crsTable.ts, the coordinate systems that are not built in, from the
  * database and the programs of PROJ (Debian: proj-bin, proj-data). Every projected system is tried at nine points of its area
  * against cs2cs, and left out where the projection library of this project is more than five centimetres off or knows no such
  * projection.
@@ -9,11 +9,11 @@ import { readFileSync, writeFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import proj4 from 'proj4';
 import type SqlJs from 'sql.js';
-import { spelledOut } from '../io/crsEllipsoids.ts';
-import { isNad83Name, plainName } from '../io/crsNames.ts';
+import { spelledOut } from '../io/crs/crsEllipsoids.ts';
+import { isNad83Name, plainName } from '../io/crs/crsNames.ts';
 
 const DATABASE = process.argv[2] ?? '/usr/share/proj/proj.db';
-const OUT = 'src/io/crsTable.ts';
+const OUT = 'src/io/crs/crsTable.ts';
 /** Farther apart than this (metres), the system is left out. */
 const TOLERANCE = 0.05;
 const DEGREES = new Set(['6422', '6424', '6423', '6426']);
@@ -274,7 +274,7 @@ for (const r of rows(
   });
 }
 
-/** Zeros that the library does not assume; src/io/crs.ts adds them likewise. */
+/** Zeros that the library does not assume; src/io/crs/crs.ts adds them likewise. */
 function defaults(projection: string): string {
   if (projection.startsWith('utm')) return '';
   return ['x_0', 'y_0', 'lat_0', 'lon_0']
@@ -392,7 +392,7 @@ const sections = {
 };
 const version = execFileSync('dpkg-query', ['-W', '-f', '${Version}', 'proj-data'], { encoding: 'utf8' });
 const head = `/**
- * Coordinate systems that are not built in, as text; src/io/crsLookup.ts reads it. Made by src/cli/crsTable.ts from the database of
+ * Coordinate systems that are not built in, as text; src/io/crs/crsLookup.ts reads it. Made by src/cli/crsTable.ts from the database of
  * PROJ ${metadata['PROJ.VERSION']} (Debian proj-data ${version}, MIT licence). It holds the EPSG Dataset ${metadata['EPSG.VERSION']} (${metadata['EPSG.DATE']}), owned by the
  * International Association of Oil and Gas Producers (IOGP), whose terms allow its use and distribution with this mention, and
  * systems of the ESRI list (${metadata['ESRI.VERSION']}, Apache 2.0; both sets of terms from memory). What stands here is based on them, not the dataset itself: a selection,

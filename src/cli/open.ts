@@ -1,7 +1,7 @@
 /** Opens files for a verb: any readable kind, with the format's own sentence where it is not. */
 import { fail, ok, type Result } from '../domain/base/result.ts';
 import { openSource } from '../io/read/formats.ts';
-import type { Raster } from '../io/read/raster.ts';
+import type { Raster } from '../io/read/rasters/raster.ts';
 import type { Opened, ReadOptions } from '../io/read/types.ts';
 import { urlSource } from '../io/source/url.ts';
 import { tablePlaces } from '../jobs/handlers/tablePlaces.ts';

@@ -1,7 +1,7 @@
 /** Opens zones for a verb: any readable kind of polygons, made zones as the app makes them. */
 import { fail, ok, type Note, type Result } from '../domain/base/result.ts';
 import { zonesFrom, type Zone } from '../domain/layers/zones.ts';
-import { tableGeometry } from '../io/read/tableGeometry.ts';
+import { tableGeometry } from '../io/read/tables/tableGeometry.ts';
 import type { ReadOptions } from '../io/read/types.ts';
 import { mendOpened } from '../jobs/handlers/mendOpened.ts';
 import { openPath } from './open.ts';

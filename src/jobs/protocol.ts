@@ -5,8 +5,8 @@
 import type { Box } from '../domain/base/geo.ts';
 import type { Failure, Note } from '../domain/base/result.ts';
 import type { Candidates } from '../domain/candidates/candidates.ts';
-import type { Preview } from '../domain/candidates/mapping.ts';
-import type { UnsettledName } from '../domain/candidates/speciesColumn.ts';
+import type { Preview } from '../domain/candidates/table/mapping.ts';
+import type { UnsettledName } from '../domain/candidates/table/speciesColumn.ts';
 import type {
   HeldBack,
   ParentProblem,

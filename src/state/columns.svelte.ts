@@ -1,6 +1,6 @@
 /** Columns of a table while they are chosen: first rows as understood at once, the whole table a little later. */
 import type { Failure } from '../domain/base/result.ts';
-import type { Preview } from '../domain/candidates/mapping.ts';
+import type { Preview } from '../domain/candidates/table/mapping.ts';
 import type { JobClient, Running } from '../jobs/client.ts';
 import type { Bytes, Reading, Sample, TableChoices, TableSurvey } from '../jobs/protocol.ts';
 

@@ -123,6 +123,6 @@ export class FilesIn {
 
 /** What the screen of columns needs is loaded when a table is brought, not before. */
 async function keyOfHeaders(headers: readonly string[]): Promise<string> {
-  const { headerKey } = await import('../domain/candidates/mapping.ts');
+  const { headerKey } = await import('../domain/candidates/table/mapping.ts');
   return `columns ${headerKey(headers)}`;
 }

@@ -1,7 +1,7 @@
 /** The opened layers: bytes by path, what each holds, and the candidates of all of them together. */
 import { fail, ok, type Failure, type Note, type Result } from '../domain/base/result.ts';
 import type { Candidates } from '../domain/candidates/candidates.ts';
-import { applyEdits } from '../domain/candidates/edits.ts';
+import { applyEdits } from '../domain/candidates/hand/edits.ts';
 import { join } from '../domain/candidates/join.ts';
 import { belongsTo } from '../domain/plan/beside.ts';
 import type { CandidateEdits, LayerEntry, Plan } from '../domain/plan/schema.ts';

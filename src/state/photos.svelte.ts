@@ -3,7 +3,7 @@ import type { Place } from '../domain/base/geo.ts';
 import type { Failure, Result } from '../domain/base/result.ts';
 import { frameMetres } from '../domain/base/localFrame.ts';
 import type { Candidates } from '../domain/candidates/candidates.ts';
-import type { FieldTexts } from '../domain/candidates/editFields.ts';
+import type { FieldTexts } from '../domain/candidates/hand/editFields.ts';
 import type { Change } from '../domain/plan/change.ts';
 import { addPhotos, degreesText, handIds } from '../domain/plan/changeCandidates.ts';
 import { freePath } from '../domain/plan/fresh.ts';

@@ -5,8 +5,8 @@ import {
   KEPT_AS_WRITTEN,
   type EditField,
   type FieldTexts,
-} from '../domain/candidates/editFields.ts';
-import { readFields } from '../domain/candidates/readFields.ts';
+} from '../domain/candidates/hand/editFields.ts';
+import { readFields } from '../domain/candidates/table/readFields.ts';
 import type { Units } from '../state/session.svelte.ts';
 import { number, shown, unitOf, type Quantity } from './format.ts';
 

@@ -2,7 +2,7 @@
 import fc from 'fast-check';
 import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
-import { crsFrom } from '../../src/io/crs.ts';
+import { crsFrom } from '../../src/io/crs/crs.ts';
 
 // Texts by GDAL, see tests/fixtures/crs/texts.mjs.
 const { systems } = JSON.parse(

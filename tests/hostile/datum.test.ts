@@ -4,7 +4,7 @@
  */
 import { readdirSync, readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
-import { crsFrom, type Crs } from '../../src/io/crs.ts';
+import { crsFrom, type Crs } from '../../src/io/crs/crs.ts';
 import { openSource } from '../../src/io/read/formats.ts';
 import { memorySource } from '../../src/io/source/memory.ts';
 

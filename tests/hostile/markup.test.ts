@@ -5,12 +5,12 @@ import { readdirSync, readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
 import { sentence, type Failure, type Result } from '../../src/domain/base/result.ts';
 import { openSource } from '../../src/io/read/formats.ts';
-import { gpx } from '../../src/io/read/gpx.ts';
-import { kml } from '../../src/io/read/kml.ts';
-import { kmz } from '../../src/io/read/kmz.ts';
-import { photo } from '../../src/io/read/photo.ts';
+import { gpx } from '../../src/io/read/markup/gpx.ts';
+import { kml } from '../../src/io/read/markup/kml.ts';
+import { kmz } from '../../src/io/read/markup/kmz.ts';
+import { photo } from '../../src/io/read/photos/photo.ts';
 import type { Format, Opened } from '../../src/io/read/types.ts';
-import { workbook } from '../../src/io/read/workbook.ts';
+import { workbook } from '../../src/io/read/tables/workbook.ts';
 import { memorySource } from '../../src/io/source/memory.ts';
 
 const SEED = 20261125;

@@ -1,7 +1,7 @@
 /** Boxes come from cs2cs (PROJ 9.1.1): `echo "LAT LON" | cs2cs -f %.0f EPSG:4326 CODE` for the two corners named beside each. */
 import { describe, expect, it } from 'vitest';
 import type { Box } from '../../src/domain/base/geo.ts';
-import { guessCrs } from '../../src/io/guessCrs.ts';
+import { guessCrs } from '../../src/io/crs/guessCrs.ts';
 
 const codes = async (box: Box, near: Box | null): Promise<string[]> =>
   (await guessCrs(box, near)).map((g) => g.crs);

@@ -8,7 +8,7 @@ import { figuresOf } from '../../src/jobs/handlers/figures.ts';
 import { inspectSource } from '../../src/jobs/handlers/inspect.ts';
 import { preview, survey } from '../../src/jobs/handlers/survey.ts';
 import { systems } from '../../src/jobs/handlers/systems.ts';
-import type { Raster } from '../../src/io/read/raster.ts';
+import type { Raster } from '../../src/io/read/rasters/raster.ts';
 
 const file = (path: string): Source =>
   memorySource(path.split('/').at(-1) ?? path, readFileSync(`tests/fixtures/${path}`));

@@ -2,8 +2,8 @@
 import { readFileSync } from 'node:fs';
 import { beforeAll, describe, expect, it } from 'vitest';
 import { legendPixels } from '../../src/domain/layers/relief.ts';
-import { openGeotiff } from '../../src/io/read/geotiff.ts';
-import type { Raster } from '../../src/io/read/raster.ts';
+import { openGeotiff } from '../../src/io/read/rasters/geotiff.ts';
+import type { Raster } from '../../src/io/read/rasters/raster.ts';
 import { memorySource } from '../../src/io/source/memory.ts';
 import type { OpenLayer } from '../../src/jobs/handlers/desk.ts';
 import { pixelPlaces, TILE, tile, tilePixels } from '../../src/jobs/handlers/tile.ts';

@@ -3,7 +3,7 @@
  * is what `echo "X Y" | cs2cs -f %.9f PROJ-STRING +to +proj=longlat +datum=WGS84` printed for the string beside it.
  */
 import { describe, expect, it } from 'vitest';
-import { crsFromMapping } from '../../src/io/read/cfCrs.ts';
+import { crsFromMapping } from '../../src/io/read/rasters/cfCrs.ts';
 
 type Attributes = Record<string, string | number[]>;
 const GRS80 = { semi_major_axis: [6378137], inverse_flattening: [298.257222101] };

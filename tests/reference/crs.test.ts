@@ -5,8 +5,8 @@
  */
 import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
-import { crsFrom, type Crs } from '../../src/io/crs.ts';
-import { crsFromGeoKeys } from '../../src/io/crsGeoKeys.ts';
+import { crsFrom, type Crs } from '../../src/io/crs/crs.ts';
+import { crsFromGeoKeys } from '../../src/io/crs/crsGeoKeys.ts';
 
 type Row = [lon: number, lat: number, x: number, y: number];
 interface Expected {

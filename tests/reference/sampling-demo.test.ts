@@ -5,7 +5,7 @@
  */
 import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
-import { openGeotiff } from '../../src/io/read/geotiff.ts';
+import { openGeotiff } from '../../src/io/read/rasters/geotiff.ts';
 import { memorySource } from '../../src/io/source/memory.ts';
 
 type Row = readonly [lon: number, lat: number, value: number | null];

@@ -4,8 +4,8 @@
  */
 import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
-import { openGeotiff } from '../../src/io/read/geotiff.ts';
-import type { Raster } from '../../src/io/read/raster.ts';
+import { openGeotiff } from '../../src/io/read/rasters/geotiff.ts';
+import type { Raster } from '../../src/io/read/rasters/raster.ts';
 import { memorySource } from '../../src/io/source/memory.ts';
 
 type Row = [lon: number, lat: number, value: number | null];

@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { applyEdits } from '../../src/domain/candidates/edits.ts';
+import { applyEdits } from '../../src/domain/candidates/hand/edits.ts';
 import { freshPlan } from '../../src/domain/plan/fresh.ts';
 import { areaText, cellText, recordText, troubles, typedText } from '../../src/ui/candidateText.ts';
 import { make } from '../domain/candidates/make.ts';

@@ -1,6 +1,6 @@
 /** The table that is edited, without a page. */
 import { describe, expect, test } from 'vitest';
-import { applyEdits } from '../../src/domain/candidates/edits.ts';
+import { applyEdits } from '../../src/domain/candidates/hand/edits.ts';
 import type { Change } from '../../src/domain/plan/change.ts';
 import { freshPlan } from '../../src/domain/plan/fresh.ts';
 import { PlanDocument } from '../../src/state/document.svelte.ts';

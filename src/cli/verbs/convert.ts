@@ -5,7 +5,7 @@ import { Readable } from 'node:stream';
 import { pipeline } from 'node:stream/promises';
 import { fail, ok, type Note, type Result } from '../../domain/base/result.ts';
 import type { Work } from '../../domain/base/work.ts';
-import { tableGeometry } from '../../io/read/tableGeometry.ts';
+import { tableGeometry } from '../../io/read/tables/tableGeometry.ts';
 import type { ReadOptions } from '../../io/read/types.ts';
 import { countOf, writeCsv, writeGeojson, type Understood } from '../../io/write/features.ts';
 import { mendOpened } from '../../jobs/handlers/mendOpened.ts';

@@ -1,6 +1,6 @@
 import { fail, ok, type Failure } from '../../domain/base/result.ts';
 import type { Work } from '../../domain/base/work.ts';
-import { extentOf } from '../../domain/candidates/mends.ts';
+import { extentOf } from '../../domain/candidates/table/mends.ts';
 import type { Opened } from '../../io/read/types.ts';
 import { tablePlaces } from '../../jobs/handlers/tablePlaces.ts';
 import { mendOpened } from '../../jobs/handlers/mendOpened.ts';

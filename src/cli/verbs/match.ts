@@ -1,5 +1,5 @@
 import { fail, ok, type Result } from '../../domain/base/result.ts';
-import type { Raster } from '../../io/read/raster.ts';
+import type { Raster } from '../../io/read/rasters/raster.ts';
 import { matchColumns, type MatchVariable, type ZoneShapes } from '../../jobs/handlers/matchColumns.ts';
 import { one, optional, place, readOptions } from '../arguments.ts';
 import type { Verb } from '../verb.ts';

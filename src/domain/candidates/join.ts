@@ -1,6 +1,6 @@
 import type { Candidates, Records, TextField } from './candidates.ts';
 import { duplicates } from './duplicates.ts';
-import { Ids } from './ids.ts';
+import { Ids } from './table/ids.ts';
 
 /** Candidates of several layers as one table, in order. An id that is taken gets a suffix; repeats are found across layers. */
 export function join(parts: readonly Records[]): Candidates {

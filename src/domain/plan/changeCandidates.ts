@@ -1,5 +1,5 @@
 /** Edits of candidates by hand, as Changes of the plan. Files stay as they are; see domain/candidates/edits.ts for how they are laid on. */
-import type { FieldTexts } from '../candidates/editFields.ts';
+import type { FieldTexts } from '../candidates/hand/editFields.ts';
 import type { Change } from './change.ts';
 import type { CandidateEdits, Photo, Plan } from './schema.ts';
 

@@ -1,25 +1,25 @@
 /** The formats that are read, in the order in which they are tried, and the door through which every file comes in. */
 import { fail, ok, type Failure, type Result } from '../../domain/base/result.ts';
 import type { Source } from '../source.ts';
-import { asciiGrid } from './asciiGrid.ts';
-import { csv } from './csv.ts';
-import { flatgeobuf } from './flatgeobuf.ts';
-import { geojson } from './geojson.ts';
-import { geojsonLines } from './geojsonLines.ts';
-import { geopackage } from './geopackage.ts';
-import { geoparquet } from './geoparquet.ts';
-import { geotiff } from './geotiff.ts';
-import { gpx } from './gpx.ts';
-import { kml } from './kml.ts';
-import { kmz } from './kmz.ts';
-import { netcdf } from './netcdf.ts';
-import { photo } from './photo.ts';
-import { shapefile } from './shapefile.ts';
+import { asciiGrid } from './rasters/asciiGrid.ts';
+import { csv } from './tables/csv.ts';
+import { flatgeobuf } from './vectors/flatgeobuf.ts';
+import { geojson } from './vectors/geojson.ts';
+import { geojsonLines } from './vectors/geojsonLines.ts';
+import { geopackage } from './vectors/geopackage.ts';
+import { geoparquet } from './vectors/geoparquet.ts';
+import { geotiff } from './rasters/geotiff.ts';
+import { gpx } from './markup/gpx.ts';
+import { kml } from './markup/kml.ts';
+import { kmz } from './markup/kmz.ts';
+import { netcdf } from './rasters/netcdf.ts';
+import { photo } from './photos/photo.ts';
+import { shapefile } from './vectors/shapefile.ts';
 import { decodeText } from './text.ts';
-import { topojson } from './topojson.ts';
+import { topojson } from './vectors/topojson.ts';
 import type { Format, Opened, ReadOptions } from './types.ts';
-import { workbook } from './workbook.ts';
-import { zipArchive } from './zipArchive.ts';
+import { workbook } from './tables/workbook.ts';
+import { zipArchive } from './archives/zipArchive.ts';
 
 const zip = zipArchive(openSource, () => formats.flatMap((f) => f.extensions));
 

@@ -5,7 +5,7 @@ import type { Note, Result } from '../../domain/base/result.ts';
 import type { Table } from '../../domain/base/table.ts';
 import type { Work } from '../../domain/base/work.ts';
 import type { Source } from '../source.ts';
-import type { Raster } from './raster.ts';
+import type { Raster } from './rasters/raster.ts';
 
 export type Content =
   | { readonly kind: 'raster'; readonly raster: Raster }

@@ -1,6 +1,6 @@
 import { fail, ok, type Result } from '../../domain/base/result.ts';
 import { decodeText } from './text.ts';
-import { readZip, type ZipFile } from './zip.ts';
+import { readZip, type ZipFile } from './archives/zip.ts';
 
 /** Unpacked bytes beyond which a file is refused rather than unpacked into memory. */
 const MOST_BYTES = 1.5e9;

@@ -1,5 +1,10 @@
 import type { Candidates } from '../../domain/candidates/candidates.ts';
-import { EDIT_FIELDS, fieldText, isNumberField, type EditField } from '../../domain/candidates/editFields.ts';
+import {
+  EDIT_FIELDS,
+  fieldText,
+  isNumberField,
+  type EditField,
+} from '../../domain/candidates/hand/editFields.ts';
 import { csv, type Cell } from './csv.ts';
 
 /** Names of columns that the reader of tables knows, with the unit where there is one. */

@@ -1,6 +1,6 @@
 import { ok, type Note, type Result } from '../../domain/base/result.ts';
 import type { Candidates } from '../../domain/candidates/candidates.ts';
-import { applyEdits } from '../../domain/candidates/edits.ts';
+import { applyEdits } from '../../domain/candidates/hand/edits.ts';
 import { join } from '../../domain/candidates/join.ts';
 import type { CandidateEdits } from '../../domain/plan/schema.ts';
 import { layersOf, type Desk } from './desk.ts';

@@ -1,7 +1,7 @@
 /** What a band of a raster holds, told by figures: a histogram of numbers, or shares of classes. */
 import { ok, type Result } from '../../domain/base/result.ts';
 import type { Work } from '../../domain/base/work.ts';
-import type { Raster } from '../../io/read/raster.ts';
+import type { Raster } from '../../io/read/rasters/raster.ts';
 import type { RasterFigures } from '../protocol.ts';
 
 /** Cells along the longer side of the picture that is looked at: at most 65,536 of a raster of any size. */

@@ -4,7 +4,7 @@ import type { Work } from '../../domain/base/work.ts';
 import { GROUNDS, groundShares, groundTable, isNlcd } from '../../domain/layers/landcover.ts';
 import { slopeDegrees } from '../../domain/layers/terrain.ts';
 import type { Measures } from '../../domain/vetting/vetting.ts';
-import type { Raster } from '../../io/read/raster.ts';
+import type { Raster } from '../../io/read/rasters/raster.ts';
 import type { OpenLayer } from './desk.ts';
 
 export type Relief = Pick<Measures, 'elevation' | 'slope'>;

@@ -19,7 +19,7 @@ import { ring, ringPlaces } from '../../domain/vetting/match/ring.ts';
 import { spread as takeSpread } from '../../domain/vetting/match/spread.ts';
 import { transform } from '../../domain/vetting/match/transform.ts';
 import type { MatchColumns, Spread, Variable } from '../../domain/vetting/match/types.ts';
-import type { Raster } from '../../io/read/raster.ts';
+import type { Raster } from '../../io/read/rasters/raster.ts';
 
 /** Seed of the draw of reference cells: fixed, so that the same layers always give the same spread. */
 const SEED = 20_261;

@@ -1,8 +1,8 @@
 /** How a table would be read with the columns chosen so far: its first rows at once, all of it when there is time. */
 import type { Box } from '../../domain/base/geo.ts';
-import { candidatesFrom, candidatesFromSpots } from '../../domain/candidates/fromTable.ts';
-import { candidatesFromStands } from '../../domain/candidates/fromStands.ts';
-import { previewRows, type Preview } from '../../domain/candidates/mapping.ts';
+import { candidatesFrom, candidatesFromSpots } from '../../domain/candidates/table/fromTable.ts';
+import { candidatesFromStands } from '../../domain/candidates/table/fromStands.ts';
+import { previewRows, type Preview } from '../../domain/candidates/table/mapping.ts';
 import { fail, ok, type Result } from '../../domain/base/result.ts';
 import type { Table } from '../../domain/base/table.ts';
 import type { Work } from '../../domain/base/work.ts';

@@ -1,5 +1,5 @@
 import { ok, type Result } from '../../domain/base/result.ts';
-import { guessCrs } from '../../io/guessCrs.ts';
+import { guessCrs } from '../../io/crs/guessCrs.ts';
 import type { Jobs } from '../protocol.ts';
 
 /** Coordinate systems that would fit a file that does not say its own. */

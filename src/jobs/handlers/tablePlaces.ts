@@ -1,10 +1,10 @@
 import { ok, type Note, type Result } from '../../domain/base/result.ts';
 import type { Table } from '../../domain/base/table.ts';
 import type { Work } from '../../domain/base/work.ts';
-import { columnsOf, sampleOf, type Columns } from '../../domain/candidates/columns.ts';
-import { lacking } from '../../domain/candidates/fromTable.ts';
-import { Log, type Entry } from '../../domain/candidates/log.ts';
-import { placesOf, type Places } from '../../domain/candidates/places.ts';
+import { columnsOf, sampleOf, type Columns } from '../../domain/candidates/table/columns.ts';
+import { lacking } from '../../domain/candidates/table/fromTable.ts';
+import { Log, type Entry } from '../../domain/candidates/table/log.ts';
+import { placesOf, type Places } from '../../domain/candidates/table/places.ts';
 import { tableReading } from './tableReading.ts';
 
 export interface TablePlaces extends Places {

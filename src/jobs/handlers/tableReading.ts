@@ -1,9 +1,9 @@
-import { columnsOf, sampleOf } from '../../domain/candidates/columns.ts';
-import type { TableReading } from '../../domain/candidates/reading.ts';
+import { columnsOf, sampleOf } from '../../domain/candidates/table/columns.ts';
+import type { TableReading } from '../../domain/candidates/table/reading.ts';
 import type { LayerEntry } from '../../domain/plan/schema.ts';
-import { crsFrom } from '../../io/crs.ts';
+import { crsFrom } from '../../io/crs/crs.ts';
 import type { Content } from '../../io/read/types.ts';
-import { loadWkt, pointOf } from '../../io/read/wkt.ts';
+import { loadWkt, pointOf } from '../../io/read/tables/wkt.ts';
 
 /** How the records of a layer are read: what its entry settles, and the coordinate systems and geometries that io knows. */
 export async function tableReading(

@@ -2,7 +2,7 @@
 import { ok, type Result } from '../../domain/base/result.ts';
 import { cellValue, type Kernel } from '../../domain/layers/cellValue.ts';
 import { legendPixels, relief, rgb, type ReliefStyle } from '../../domain/layers/relief.ts';
-import type { Raster } from '../../io/read/raster.ts';
+import type { Raster } from '../../io/read/rasters/raster.ts';
 import type { Jobs } from '../protocol.ts';
 import type { Desk, OpenLayer } from './desk.ts';
 

@@ -1,7 +1,7 @@
 /** The table of candidates while it is edited: which cells are chosen, what is being typed, and what becomes of it. Knows no element of the page. */
-import { cellsOf, textOf } from '../../domain/candidates/clipboard.ts';
-import { EDIT_FIELDS, type EditField } from '../../domain/candidates/editFields.ts';
-import { planPaste, type Paste, type PasteColumn } from '../../domain/candidates/paste.ts';
+import { cellsOf, textOf } from '../../domain/candidates/hand/clipboard.ts';
+import { EDIT_FIELDS, type EditField } from '../../domain/candidates/hand/editFields.ts';
+import { planPaste, type Paste, type PasteColumn } from '../../domain/candidates/hand/paste.ts';
 import { changeCandidates, handIds, removeCandidates } from '../../domain/plan/changeCandidates.ts';
 import type { Kinstand } from '../../state/kinstand.svelte.ts';
 import { cellText, FIELD_TITLES, troubles, typedText } from '../candidateText.ts';

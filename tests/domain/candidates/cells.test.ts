@@ -1,12 +1,12 @@
 /** Cells by themselves: numbers, dates, pairs, zones, headers. */
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { dateIn, OrderVotes } from '../../../src/domain/candidates/dates.ts';
-import { degrees } from '../../../src/domain/candidates/degrees.ts';
-import { gridHeader, hemisphereHeader, plainHeader } from '../../../src/domain/candidates/headers.ts';
-import { numberIn, StyleVotes } from '../../../src/domain/candidates/numbers.ts';
-import { pairOf } from '../../../src/domain/candidates/pairs.ts';
-import { datumOf, utmCode, utmZone } from '../../../src/domain/candidates/utm.ts';
+import { dateIn, OrderVotes } from '../../../src/domain/candidates/table/dates.ts';
+import { degrees } from '../../../src/domain/candidates/table/degrees.ts';
+import { gridHeader, hemisphereHeader, plainHeader } from '../../../src/domain/candidates/table/headers.ts';
+import { numberIn, StyleVotes } from '../../../src/domain/candidates/table/numbers.ts';
+import { pairOf } from '../../../src/domain/candidates/table/pairs.ts';
+import { datumOf, utmCode, utmZone } from '../../../src/domain/candidates/table/utm.ts';
 
 const styleOf = (cells: readonly string[], likely?: 'decimal' | 'thousands') => {
   const votes = new StyleVotes();

@@ -2,7 +2,7 @@
 import fc from 'fast-check';
 import Papa from 'papaparse';
 import { describe, expect, test } from 'vitest';
-import { cellsOf, textOf } from '../../../src/domain/candidates/clipboard.ts';
+import { cellsOf, textOf } from '../../../src/domain/candidates/hand/clipboard.ts';
 
 describe('copied cells', () => {
   test('are read with either line break, and without the last one', () => {

@@ -1,8 +1,8 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { columnsOf } from '../../../src/domain/candidates/columns.ts';
-import { DARWIN_CORE, FIELDS } from '../../../src/domain/candidates/fields.ts';
-import { guessMapping, headerKey } from '../../../src/domain/candidates/mapping.ts';
+import { columnsOf } from '../../../src/domain/candidates/table/columns.ts';
+import { DARWIN_CORE, FIELDS } from '../../../src/domain/candidates/table/fields.ts';
+import { guessMapping, headerKey } from '../../../src/domain/candidates/table/mapping.ts';
 
 const guessed = (header: string, ...rows: string[]) => {
   const columns = header.split(';');

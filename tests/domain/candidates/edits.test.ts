@@ -6,8 +6,8 @@ import {
   fieldText,
   EDIT_FIELDS,
   type FieldTexts,
-} from '../../../src/domain/candidates/editFields.ts';
-import { applyEdits, type Edited } from '../../../src/domain/candidates/edits.ts';
+} from '../../../src/domain/candidates/hand/editFields.ts';
+import { applyEdits, type Edited } from '../../../src/domain/candidates/hand/edits.ts';
 import { join } from '../../../src/domain/candidates/join.ts';
 import { freshPlan } from '../../../src/domain/plan/fresh.ts';
 import type { CandidateEdits } from '../../../src/domain/plan/schema.ts';

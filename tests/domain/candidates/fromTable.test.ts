@@ -2,12 +2,12 @@ import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { tableOf } from '../../../src/domain/base/table.ts';
 import { PERMISSIONS } from '../../../src/domain/candidates/candidates.ts';
-import { degrees } from '../../../src/domain/candidates/degrees.ts';
+import { degrees } from '../../../src/domain/candidates/table/degrees.ts';
 import {
   candidatesFrom,
   candidatesFromSpots,
   type CandidatesRead,
-} from '../../../src/domain/candidates/fromTable.ts';
+} from '../../../src/domain/candidates/table/fromTable.ts';
 import { join } from '../../../src/domain/candidates/join.ts';
 import { OAKS } from '../../../src/domain/species/species.ts';
 

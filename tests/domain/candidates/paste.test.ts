@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
-import { EDIT_FIELDS, fieldText } from '../../../src/domain/candidates/editFields.ts';
-import { planPaste, type PasteColumn, type PasteTarget } from '../../../src/domain/candidates/paste.ts';
+import { EDIT_FIELDS, fieldText } from '../../../src/domain/candidates/hand/editFields.ts';
+import { planPaste, type PasteColumn, type PasteTarget } from '../../../src/domain/candidates/hand/paste.ts';
 import { make } from './make.ts';
 
 const c = make([

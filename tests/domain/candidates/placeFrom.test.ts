@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { placeFrom } from '../../../src/domain/candidates/placeFrom.ts';
+import { placeFrom } from '../../../src/domain/candidates/table/placeFrom.ts';
 
 /** 38° 2' 24.72" N is 38.0402; 84° 30' 13.32" W is -84.5037 (worked by hand). */
 test.each([

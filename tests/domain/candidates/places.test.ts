@@ -3,11 +3,11 @@ import { describe, expect, test } from 'vitest';
 import { fail, ok } from '../../../src/domain/base/result.ts';
 import { Cancelled } from '../../../src/domain/base/work.ts';
 import { tableOf } from '../../../src/domain/base/table.ts';
-import { candidatesFrom } from '../../../src/domain/candidates/fromTable.ts';
-import { previewRows } from '../../../src/domain/candidates/mapping.ts';
-import { farRows, mendPlaces } from '../../../src/domain/candidates/mends.ts';
-import type { TableReading } from '../../../src/domain/candidates/reading.ts';
-import { unsettledNames } from '../../../src/domain/candidates/unsettledNames.ts';
+import { candidatesFrom } from '../../../src/domain/candidates/table/fromTable.ts';
+import { previewRows } from '../../../src/domain/candidates/table/mapping.ts';
+import { farRows, mendPlaces } from '../../../src/domain/candidates/table/mends.ts';
+import type { TableReading } from '../../../src/domain/candidates/table/reading.ts';
+import { unsettledNames } from '../../../src/domain/candidates/table/unsettledNames.ts';
 
 /** Metres that are a millionth of a degree, so that what a system was given can be read off. */
 const systems: NonNullable<TableReading['systems']> = (crs) =>

@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { gapsFilled, repeatGroups } from '../../../src/domain/candidates/repeats.ts';
+import { gapsFilled, repeatGroups } from '../../../src/domain/candidates/hand/repeats.ts';
 import { at } from '../zones/grid.ts';
 import { make, type Short } from './make.ts';
 

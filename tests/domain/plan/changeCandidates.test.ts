@@ -1,7 +1,7 @@
 /** Edits of candidates as Changes: what they leave in the plan, and that each is undone by its inverse. */
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { applyEdits } from '../../../src/domain/candidates/edits.ts';
+import { applyEdits } from '../../../src/domain/candidates/hand/edits.ts';
 import { inverse } from '../../../src/domain/plan/change.ts';
 import {
   addCandidates,

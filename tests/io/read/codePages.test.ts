@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { codePage, codePageOfDbf } from '../../../src/io/read/codePages.ts';
+import { codePage, codePageOfDbf } from '../../../src/io/read/vectors/codePages.ts';
 
 // Bytes by Python 3.11: text.encode(codec).hex(), for labels as files give them.
 const CASES = [

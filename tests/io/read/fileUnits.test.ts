@@ -2,8 +2,8 @@
 import { describe, expect, it } from 'vitest';
 import { layerDefinitions } from '../../../layers/index.ts';
 import { fromFileUnit, otherUnits } from '../../../src/domain/layers/fileUnits.ts';
-import { rasterInUnit } from '../../../src/io/read/rasterInUnit.ts';
-import type { Raster } from '../../../src/io/read/raster.ts';
+import { rasterInUnit } from '../../../src/io/read/rasters/rasterInUnit.ts';
+import type { Raster } from '../../../src/io/read/rasters/raster.ts';
 
 const convert = (of: Parameters<typeof fromFileUnit>[0], file: string, x: number): number => {
   const unit = fromFileUnit(of, file);

@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { openSource } from '../../../src/io/read/formats.ts';
-import { geojsonFeatures } from '../../../src/io/read/geojsonFeatures.ts';
+import { geojsonFeatures } from '../../../src/io/read/vectors/geojsonFeatures.ts';
 import { memorySource } from '../../../src/io/source/memory.ts';
 
 const utf8 = (text: string): Uint8Array => new TextEncoder().encode(text);

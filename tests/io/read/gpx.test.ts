@@ -1,6 +1,6 @@
 import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
-import { gpx } from '../../../src/io/read/gpx.ts';
+import { gpx } from '../../../src/io/read/markup/gpx.ts';
 import type { Opened, ReadOptions } from '../../../src/io/read/types.ts';
 import { memorySource } from '../../../src/io/source/memory.ts';
 import { Cancelled } from '../../../src/domain/base/work.ts';

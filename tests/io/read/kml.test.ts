@@ -3,8 +3,8 @@ import { DOMParser } from '@xmldom/xmldom';
 import { strToU8, zipSync } from 'fflate';
 import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
-import { kml } from '../../../src/io/read/kml.ts';
-import { kmz } from '../../../src/io/read/kmz.ts';
+import { kml } from '../../../src/io/read/markup/kml.ts';
+import { kmz } from '../../../src/io/read/markup/kmz.ts';
 import type { Opened, ReadOptions } from '../../../src/io/read/types.ts';
 import { memorySource } from '../../../src/io/source/memory.ts';
 

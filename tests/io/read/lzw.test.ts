@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { rng } from '../../../src/domain/base/rng.ts';
-import { unpackLzw } from '../../../src/io/read/lzw.ts';
-import { unpackBits } from '../../../src/io/read/packBits.ts';
+import { unpackLzw } from '../../../src/io/read/rasters/lzw.ts';
+import { unpackBits } from '../../../src/io/read/rasters/packBits.ts';
 
 /** Packs as TIFF 6.0, section 13, describes it in its own words: for the test only, slow and plain. */
 function packLzw(bytes: Uint8Array): Uint8Array {

@@ -2,9 +2,9 @@
 import { readFileSync } from 'node:fs';
 import { NetCDFReader } from 'netcdfjs';
 import { describe, expect, it } from 'vitest';
-import { cfDates } from '../../../src/io/read/cfTime.ts';
+import { cfDates } from '../../../src/io/read/rasters/cfTime.ts';
 import { openSource } from '../../../src/io/read/formats.ts';
-import type { Raster } from '../../../src/io/read/raster.ts';
+import type { Raster } from '../../../src/io/read/rasters/raster.ts';
 import type { Opened, ReadOptions } from '../../../src/io/read/types.ts';
 import { memorySource } from '../../../src/io/source/memory.ts';
 import { urlSource } from '../../../src/io/source/url.ts';

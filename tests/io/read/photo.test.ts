@@ -1,7 +1,7 @@
 import exifr from 'exifr';
 import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
-import { photo } from '../../../src/io/read/photo.ts';
+import { photo } from '../../../src/io/read/photos/photo.ts';
 import type { ReadOptions } from '../../../src/io/read/types.ts';
 import type { Source } from '../../../src/io/source.ts';
 import { memorySource } from '../../../src/io/source/memory.ts';

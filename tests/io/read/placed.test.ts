@@ -1,9 +1,9 @@
 /** Positions of files: what is offered, mended, left out or refused, through the reader of GeoJSON and the door for features. */
 import { describe, expect, it } from 'vitest';
 import type { Failure } from '../../../src/domain/base/result.ts';
-import { crsFrom, type Crs } from '../../../src/io/crs.ts';
+import { crsFrom, type Crs } from '../../../src/io/crs/crs.ts';
 import { openSource } from '../../../src/io/read/formats.ts';
-import { featuresFrom, type Features, type RawFeature } from '../../../src/io/read/geometry.ts';
+import { featuresFrom, type Features, type RawFeature } from '../../../src/io/read/vectors/geometry.ts';
 import type { Opened, ReadOptions } from '../../../src/io/read/types.ts';
 import { memorySource } from '../../../src/io/source/memory.ts';
 

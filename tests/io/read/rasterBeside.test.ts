@@ -2,9 +2,9 @@
 import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
 import { openSource } from '../../../src/io/read/formats.ts';
-import { classesFromTable } from '../../../src/io/read/rasterClasses.ts';
+import { classesFromTable } from '../../../src/io/read/rasters/rasterClasses.ts';
 import type { Opened, ReadOptions } from '../../../src/io/read/types.ts';
-import { worldFile } from '../../../src/io/read/worldFile.ts';
+import { worldFile } from '../../../src/io/read/rasters/worldFile.ts';
 import { memorySource } from '../../../src/io/source/memory.ts';
 import { urlSource } from '../../../src/io/source/url.ts';
 import type { Source } from '../../../src/io/source.ts';

@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { polygonsFrom, type Corner } from '../../../src/io/read/rings.ts';
+import { polygonsFrom, type Corner } from '../../../src/io/read/vectors/rings.ts';
 
 /** A closed square; clockwise is an outline in a shapefile. */
 const square = (x: number, y: number, side: number, clockwise: boolean): Corner[] => {

@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import Papa from 'papaparse';
 import { describe, expect, test } from 'vitest';
-import { RowReader } from '../../../src/io/read/rowReader.ts';
+import { RowReader } from '../../../src/io/read/tables/rowReader.ts';
 
 function read(pieces: readonly string[], delimiter = ',', newline: '\n' | '\r' = '\n') {
   const rows: string[][] = [];

@@ -1,6 +1,6 @@
 import { readFileSync } from 'node:fs';
 import { afterEach, describe, expect, it, vi } from 'vitest';
-import { openGeotiff } from '../../../src/io/read/geotiff.ts';
+import { openGeotiff } from '../../../src/io/read/rasters/geotiff.ts';
 import { memorySource } from '../../../src/io/source/memory.ts';
 
 const folder = new URL('../../fixtures/rasters/', import.meta.url);

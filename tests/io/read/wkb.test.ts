@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { readWkb, WkbTrouble } from '../../../src/io/read/wkb.ts';
+import { readWkb, WkbTrouble } from '../../../src/io/read/vectors/wkb.ts';
 
 const bytes = (hex: string): Uint8Array => Uint8Array.from(Buffer.from(hex, 'hex'));
 const square = [[[0, 0], [0, 4], [4, 4], [0, 0]], [[1, 2], [1, 3], [2, 3], [1, 2]]]; // prettier-ignore

@@ -3,7 +3,7 @@ import { readFileSync } from 'node:fs';
 import { readSheet as otherReader } from 'read-excel-file/universal';
 import { describe, expect, it } from 'vitest';
 import { rowsOf } from '../../../src/domain/base/table.ts';
-import { workbook } from '../../../src/io/read/workbook.ts';
+import { workbook } from '../../../src/io/read/tables/workbook.ts';
 import type { Opened, ReadOptions } from '../../../src/io/read/types.ts';
 import { memorySource } from '../../../src/io/source/memory.ts';
 

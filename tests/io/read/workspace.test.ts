@@ -3,7 +3,7 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { sentence } from '../../../src/domain/base/result.ts';
 import { unpackWorkspace } from '../../../src/io/read/workspace.ts';
-import { crc32 } from '../../../src/io/read/zip.ts';
+import { crc32 } from '../../../src/io/read/archives/zip.ts';
 
 const bytes = (text: string): Uint8Array => new TextEncoder().encode(text);
 const zip = (files: Zippable): Uint8Array => zipSync(files, { mtime: '2026-01-01' });

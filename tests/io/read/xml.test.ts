@@ -1,7 +1,7 @@
 /** The door for XML: encodings, references, gathering of elements, sentences with a line. */
 import { describe, expect, it } from 'vitest';
-import { readXml, resolve, textOf, type XmlNode } from '../../../src/io/read/xml.ts';
-import { rootOf } from '../../../src/io/read/xmlText.ts';
+import { readXml, resolve, textOf, type XmlNode } from '../../../src/io/read/markup/xml.ts';
+import { rootOf } from '../../../src/io/read/markup/xmlText.ts';
 
 const utf8 = (text: string): Uint8Array => new TextEncoder().encode(text);
 const bytesOf = (text: string): Uint8Array => Uint8Array.from(text, (c) => c.charCodeAt(0));

@@ -2,9 +2,9 @@
 import Papa from 'papaparse';
 import { expect, test } from 'vitest';
 import { tableOf } from '../../../src/domain/base/table.ts';
-import { applyEdits } from '../../../src/domain/candidates/edits.ts';
-import { EDIT_FIELDS, fieldText } from '../../../src/domain/candidates/editFields.ts';
-import { candidatesFrom } from '../../../src/domain/candidates/fromTable.ts';
+import { applyEdits } from '../../../src/domain/candidates/hand/edits.ts';
+import { EDIT_FIELDS, fieldText } from '../../../src/domain/candidates/hand/editFields.ts';
+import { candidatesFrom } from '../../../src/domain/candidates/table/fromTable.ts';
 import { freshPlan } from '../../../src/domain/plan/fresh.ts';
 import { candidatesCsv } from '../../../src/io/write/candidates.ts';
 import { make } from '../../domain/candidates/make.ts';

@@ -1,8 +1,8 @@
 import { describe, expect, it } from 'vitest';
 import { rowsOf } from '../../../src/domain/base/table.ts';
 import { scoutingDay } from '../../../src/domain/scouting/day.ts';
-import { csv as csvFormat } from '../../../src/io/read/csv.ts';
-import { geojson as geojsonFormat } from '../../../src/io/read/geojson.ts';
+import { csv as csvFormat } from '../../../src/io/read/tables/csv.ts';
+import { geojson as geojsonFormat } from '../../../src/io/read/vectors/geojson.ts';
 import { memorySource } from '../../../src/io/source/memory.ts';
 import { clockTime, routeCsv, routeGeojson, routeGpx } from '../../../src/io/write/route.ts';
 import { gpxBreaches } from '../../reference/gpx.ts';

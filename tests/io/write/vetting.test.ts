@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { rowsOf } from '../../../src/domain/base/table.ts';
-import { csv as csvFormat } from '../../../src/io/read/csv.ts';
+import { csv as csvFormat } from '../../../src/io/read/tables/csv.ts';
 import { memorySource } from '../../../src/io/source/memory.ts';
 import { parentSetRecord } from '../../../src/io/write/parentSet.ts';
 import { columnName, vettingColumns, vettingCsv, vettingGeojson } from '../../../src/io/write/vetting.ts';

@@ -1,5 +1,5 @@
 /** What the screen of columns shows and keeps: choices of the user against guesses. */
-import type { FIELDS, Guess } from '../../../domain/candidates/mapping.ts';
+import type { FIELDS, Guess } from '../../../domain/candidates/table/mapping.ts';
 import type { ColumnsTrial } from '../../../state/columns.svelte.ts';
 
 export type Table = Parameters<ColumnsTrial['ask']>[0];
