@@ -1,32 +1,11 @@
 /** The command as it is run: verbs, JSON on standard output, sentences on standard error, exit codes. */
-import { execFile } from 'node:child_process';
-import { existsSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
-import { tmpdir } from 'node:os';
+import { existsSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { beforeAll, describe, expect, it } from 'vitest';
+import { json, kinstand, workFolder } from './run.ts';
 import { geodesicDirect } from '../../src/domain/base/geodesy.ts';
 
-const dir = mkdtempSync(join(tmpdir(), 'command-'));
-afterAll(() => rmSync(dir, { recursive: true }));
-
-function kinstand(...args: string[]): Promise<{ code: number; out: string; err: string }> {
-  return new Promise((resolve) => {
-    execFile(process.execPath, ['src/cli/kinstand.mjs', ...args], { maxBuffer: 64e6 }, (error, out, err) => {
-      resolve({ code: error ? Number(error.code) : 0, out, err });
-    });
-  });
-}
-async function json<T>(...args: string[]): Promise<T> {
-  const { code, out, err } = await kinstand(...args, '--json');
-  expect(err).toBe('');
-  expect(code).toBe(0);
-  return JSON.parse(out) as T;
-}
-function file(name: string, text: string): string {
-  const path = join(dir, name);
-  writeFileSync(path, text);
-  return path;
-}
+const { dir, file } = workFolder('command');
 
 beforeAll(async () => {
   // The first run builds the command.

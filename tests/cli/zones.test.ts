@@ -1,31 +1,10 @@
 /** The verbs about zones, as they are run. Zones and points of the demo workspace (invented). */
-import { execFile, spawnSync } from 'node:child_process';
-import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
-import { tmpdir } from 'node:os';
-import { join } from 'node:path';
-import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { spawnSync } from 'node:child_process';
+import { readFileSync } from 'node:fs';
+import { beforeAll, describe, expect, it } from 'vitest';
+import { json, kinstand, workFolder } from './run.ts';
 
-const dir = mkdtempSync(join(tmpdir(), 'zones-'));
-afterAll(() => rmSync(dir, { recursive: true }));
-
-function kinstand(...args: string[]): Promise<{ code: number; out: string; err: string }> {
-  return new Promise((resolve) => {
-    execFile(process.execPath, ['src/cli/kinstand.mjs', ...args], { maxBuffer: 256e6 }, (error, out, err) => {
-      resolve({ code: error ? Number(error.code) : 0, out, err });
-    });
-  });
-}
-async function json<T>(...args: string[]): Promise<T> {
-  const { code, out, err } = await kinstand(...args, '--json');
-  expect(err).toBe('');
-  expect(code).toBe(0);
-  return JSON.parse(out) as T;
-}
-function file(name: string, text: string): string {
-  const path = join(dir, name);
-  writeFileSync(path, text);
-  return path;
-}
+const { file } = workFolder('zones');
 const square = (x: number, y: number, key: string, side = 0.1): object => ({
   type: 'Feature',
   properties: { zone: key },

@@ -2,8 +2,6 @@
 import { layerDefinition } from '../../../layers/index.ts';
 import { fail, ok, type Note, type Result } from '../../domain/base/result.ts';
 import type { Work } from '../../domain/base/work.ts';
-import { candidatesFrom, candidatesFromSpots } from '../../domain/candidates/table/fromTable.ts';
-import { candidatesFromStands } from '../../domain/candidates/table/fromStands.ts';
 import { zonesFrom } from '../../domain/layers/zones.ts';
 import { uncounted } from '../../domain/layers/landcover.ts';
 import { fromFileUnit } from '../../domain/layers/fileUnits.ts';
@@ -15,11 +13,11 @@ import { tableGeometry } from '../../io/read/tables/tableGeometry.ts';
 import type { Content, Opened } from '../../io/read/types.ts';
 import type { Source } from '../../io/source.ts';
 import type { RasterFigures } from '../protocol.ts';
+import { candidatesIn } from './candidatesIn.ts';
 import type { Desk, OpenLayer } from './desk.ts';
 import { figuresOf } from './figures.ts';
 import { mendOpened } from './mendOpened.ts';
 import { readOptions } from './readOptions.ts';
-import { tableReading } from './tableReading.ts';
 
 const KIND_WORDS: Readonly<Record<Content['kind'], string>> = {
   raster: 'a raster',
@@ -124,15 +122,7 @@ async function understood(
     return ok({ ...base, zones: zones.value.zones, notes: [...opened.notes, ...zones.value.notes] });
   }
   if (definition.id === 'candidates' || content.kind === 'table') {
-    const how = await tableReading(entry, file, content);
-    const read =
-      content.kind === 'table'
-        ? await candidatesFrom(content.table, file, how, work)
-        : content.kind === 'point'
-          ? await candidatesFromSpots(content.features, file, how, work)
-          : content.kind === 'polygon'
-            ? await candidatesFromStands(content.features, file, how, work)
-            : null;
+    const read = await candidatesIn(content, entry, file, work);
     if (!read) return ok(base);
     if (!read.ok) return read;
     const { candidates, notes, offers } = read.value;

@@ -1,7 +1,5 @@
 /** How a table would be read with the columns chosen so far: its first rows at once, all of it when there is time. */
 import type { Box } from '../../domain/base/geo.ts';
-import { candidatesFrom, candidatesFromSpots } from '../../domain/candidates/table/fromTable.ts';
-import { candidatesFromStands } from '../../domain/candidates/table/fromStands.ts';
 import { previewRows, type Preview } from '../../domain/candidates/table/mapping.ts';
 import { fail, ok, type Result } from '../../domain/base/result.ts';
 import type { Table } from '../../domain/base/table.ts';
@@ -10,6 +8,7 @@ import { openSource } from '../../io/read/formats.ts';
 import type { Opened } from '../../io/read/types.ts';
 import type { Source } from '../../io/source.ts';
 import type { Jobs, Reading, Sample, TableSurvey } from '../protocol.ts';
+import { candidatesIn } from './candidatesIn.ts';
 import type { Desk } from './desk.ts';
 import { readOptions } from './readOptions.ts';
 import { tableReading } from './tableReading.ts';
@@ -40,15 +39,8 @@ export async function survey(
   const opened = await openedOnce(desk, reading, source, work);
   if (!opened.ok) return opened;
   const { content, file, count } = opened.value;
-  const how = await tableReading(entry, file, content);
-  const read =
-    content.kind === 'table'
-      ? await candidatesFrom(content.table, file, how, work)
-      : content.kind === 'point'
-        ? await candidatesFromSpots(content.features, file, how, work)
-        : content.kind === 'polygon'
-          ? await candidatesFromStands(content.features, file, how, work)
-          : fail('content', file, 'is no table', 'Choose another kind of layer.');
+  const read = await candidatesIn(content, entry, file, work);
+  if (!read) return fail('content', file, 'is no table', 'Choose another kind of layer.');
   if (!read.ok) return read;
   const { candidates, notes, offers, unsettled } = read.value;
   const extent = boxOf(candidates.lon, candidates.lat);

@@ -1,9 +1,9 @@
 // Newline-delimited GeoJSON written by GDAL 3.6.2 (tests/fixtures/vectors/lines/make.sh) from the shapefiles beside it.
 import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
-import { sentence } from '../../../src/domain/base/result.ts';
 import { openSource } from '../../../src/io/read/formats.ts';
-import type { Opened, ReadOptions } from '../../../src/io/read/types.ts';
+import { over } from './opened.ts';
+import type { ReadOptions } from '../../../src/io/read/types.ts';
 import { memorySource } from '../../../src/io/source/memory.ts';
 
 const folder = new URL('../../fixtures/vectors/lines/', import.meta.url);
@@ -13,16 +13,7 @@ const utf8 = (text: string): Uint8Array => new TextEncoder().encode(text);
 const open = (name: string, bytes: Uint8Array, options: ReadOptions = {}) =>
   openSource(memorySource(name, bytes), options);
 
-async function read(...args: Parameters<typeof open>): Promise<Opened> {
-  const opened = await open(...args);
-  if (!opened.ok) throw new Error(sentence(opened.failure));
-  return opened.value;
-}
-
-async function said(...args: Parameters<typeof open>): Promise<string> {
-  const opened = await open(...args);
-  return opened.ok ? 'read' : sentence(opened.failure);
-}
+const { read, said } = over(open);
 
 const point = (x: number, y: number): string => `{"type":"Feature","properties":{"x":${x}},"geometry":{"type":"Point","coordinates":[${x},${y}]}}`; // prettier-ignore
 

@@ -5,8 +5,8 @@ import { readFileSync } from 'node:fs';
 import initSql from 'sql.js/dist/sql-wasm-inline.js';
 import { describe, expect, it } from 'vitest';
 import { rowsOf } from '../../../src/domain/base/table.ts';
-import { sentence } from '../../../src/domain/base/result.ts';
 import { openSource } from '../../../src/io/read/formats.ts';
+import { over } from './opened.ts';
 import type { Opened, ReadOptions } from '../../../src/io/read/types.ts';
 import { memorySource } from '../../../src/io/source/memory.ts';
 
@@ -20,16 +20,7 @@ const expected = JSON.parse(readFileSync(new URL('expected.json', folder), 'utf8
 const open = (file: string, options: ReadOptions = {}, bytes = bytesOf(file)) =>
   openSource(memorySource(file, bytes), options);
 
-async function read(...args: Parameters<typeof open>): Promise<Opened> {
-  const opened = await open(...args);
-  if (!opened.ok) throw new Error(sentence(opened.failure));
-  return opened.value;
-}
-
-async function said(...args: Parameters<typeof open>): Promise<string> {
-  const opened = await open(...args);
-  return opened.ok ? 'read' : sentence(opened.failure);
-}
+const { read, said } = over(open);
 
 /** The file after some SQL, by the library that also reads it: for what no program writes. */
 async function changed(file: string, ...sql: string[]): Promise<Uint8Array> {

@@ -6,6 +6,7 @@ import { describe, expect, it } from 'vitest';
 import { rowsOf } from '../../../src/domain/base/table.ts';
 import { sentence } from '../../../src/domain/base/result.ts';
 import { openSource } from '../../../src/io/read/formats.ts';
+import { over } from './opened.ts';
 import type { Opened, ReadOptions } from '../../../src/io/read/types.ts';
 import { memorySource } from '../../../src/io/source/memory.ts';
 import type { Source } from '../../../src/io/source.ts';
@@ -20,16 +21,7 @@ const expected = JSON.parse(readFileSync(new URL('shapefiles/expected.json', fol
 const open = (file: string, options: ReadOptions = {}, bytes = bytesOf(file)) =>
   openSource(memorySource(file, bytes), options);
 
-async function read(...args: Parameters<typeof open>): Promise<Opened> {
-  const opened = await open(...args);
-  if (!opened.ok) throw new Error(sentence(opened.failure));
-  return opened.value;
-}
-
-async function said(...args: Parameters<typeof open>): Promise<string> {
-  const opened = await open(...args);
-  return opened.ok ? 'read' : sentence(opened.failure);
-}
+const { read, said } = over(open);
 
 const notesOf = (opened: Opened): string[] => opened.notes.map((n) => n.what);
 const numbers = (value: unknown): number[] =>

@@ -3,8 +3,8 @@
 import type { FeatureCollection, MultiPolygon } from 'geojson';
 import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
-import { sentence } from '../../../src/domain/base/result.ts';
 import { openSource } from '../../../src/io/read/formats.ts';
+import { over } from './opened.ts';
 import type { Opened, ReadOptions } from '../../../src/io/read/types.ts';
 import { memorySource } from '../../../src/io/source/memory.ts';
 
@@ -17,16 +17,7 @@ const open = (value: unknown, options: ReadOptions = {}, name = 'zones.topojson'
     options,
   );
 
-async function read(...args: Parameters<typeof open>): Promise<Opened> {
-  const opened = await open(...args);
-  if (!opened.ok) throw new Error(sentence(opened.failure));
-  return opened.value;
-}
-
-async function said(...args: Parameters<typeof open>): Promise<string> {
-  const opened = await open(...args);
-  return opened.ok ? 'read' : sentence(opened.failure);
-}
+const { read, said } = over(open);
 
 function areas(opened: Opened) {
   if (opened.content.kind !== 'polygon') throw new Error('polygons were expected');

@@ -5,6 +5,7 @@ import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
 import { sentence } from '../../../src/domain/base/result.ts';
 import { openSource } from '../../../src/io/read/formats.ts';
+import { over } from './opened.ts';
 import type { Opened, ReadOptions } from '../../../src/io/read/types.ts';
 import { memorySource } from '../../../src/io/source/memory.ts';
 import type { Source } from '../../../src/io/source.ts';
@@ -20,16 +21,7 @@ const table = utf8('id,lon,lat\n1,-82,39\n');
 const open = (bytes: Uint8Array, options: ReadOptions = {}, name = 'county.zip') =>
   openSource(memorySource(name, bytes), options);
 
-async function read(...args: Parameters<typeof open>): Promise<Opened> {
-  const opened = await open(...args);
-  if (!opened.ok) throw new Error(sentence(opened.failure));
-  return opened.value;
-}
-
-async function said(...args: Parameters<typeof open>): Promise<string> {
-  const opened = await open(...args);
-  return opened.ok ? 'read' : sentence(opened.failure);
-}
+const { read, said } = over(open);
 
 async function loose(name: string): Promise<Opened> {
   const base = name.replace('.shp', '');
