@@ -15,6 +15,16 @@ const demoWorkspace: Plugin = {
   },
 };
 
+/** The SQLite library asks for files and random numbers of Node only where it runs in Node; the browser's build has neither. */
+const withoutNode: Plugin = {
+  name: 'without-node',
+  apply: 'build',
+  enforce: 'pre',
+  resolveId: (id, importer) =>
+    /^node:(fs|crypto)$/.test(id) && /[\\/]sql\.js[\\/]/.test(importer ?? '') ? '\0nothing' : null,
+  load: (id) => (id === '\0nothing' ? 'export default {}' : null),
+};
+
 // Vite also reads the `test` part: one file says how the app is built and how it is tested.
 export default defineConfig({
   base: './',
@@ -31,7 +41,7 @@ export default defineConfig({
       },
     },
   },
-  worker: { format: 'es' },
+  worker: { format: 'es', plugins: () => [withoutNode] },
   server: { port: 5173, host: '127.0.0.1' },
   preview: { port: 4173, strictPort: false, host: '127.0.0.1' },
   test: {
