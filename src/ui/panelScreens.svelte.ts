@@ -31,7 +31,8 @@ export class PanelScreens {
     this.loaded = { ...this.loaded, [name]: screen };
   }
 
-  async loadRest(): Promise<void> {
-    for (const name of Object.keys(LOAD) as ScreenName[]) await this.load(name);
+  /** Fetches them all, so that each is there at once when it is wanted; what is shown is left alone. */
+  async fetchRest(): Promise<void> {
+    for (const load of Object.values(LOAD)) await load();
   }
 }

@@ -87,7 +87,9 @@ describe('the basemap', () => {
     expect(elsewhere(visit).every((r) => r.startsWith(address))).toBe(true);
 
     await page.getByRole('button', { name: 'Take it off' }).click();
-    await expect.poll(() => colour(visit)).toEqual(before);
+    // Lines of outlines may fall a fraction of a pixel elsewhere.
+    const away = async () => Math.max(...(await colour(visit)).map((c, i) => Math.abs(c - before[i])));
+    await expect.poll(away).toBeLessThan(2);
     expect(visit.complaints).toEqual([]);
     await visit.context.close();
   });
