@@ -19,11 +19,15 @@ export function accepted(items: readonly IntakeItem[], plan: Plan, kept: Iterabl
   const entries: LayerEntry[] = [];
   const variables: string[] = [];
   const files: Array<{ path: string; blob: Blob }> = [];
+  const places = new Map<Bytes, ReturnType<typeof placeOf>>();
   for (const { bytes, entry, print } of items) {
     const id = freeId(entry.definition, ids);
     ids.add(id);
-    const placed = placeOf(bytes, paths);
-    files.push(...placed.files);
+    // Two layers of one file share it.
+    const before = places.get(bytes);
+    const placed = before ?? placeOf(bytes, paths);
+    places.set(bytes, placed);
+    if (!before) files.push(...placed.files);
     // A choice that was taken back is undefined, which a plan does not hold.
     const chosen = Object.fromEntries(
       Object.entries(entry).filter(([, v]) => v !== undefined),

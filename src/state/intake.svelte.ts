@@ -113,6 +113,43 @@ export class Intake {
     else if (changed(['columns', 'names', 'definition', ...READING])) void this.#survey(id);
   }
 
+  /** The next of the things in a file, or the next band of it, that is not listed yet; null where there is none. */
+  next(id: number): { readonly part: string } | { readonly band: number } | null {
+    const item = this.items.find((i) => i.id === id);
+    const found = item?.inspection;
+    if (!item || !found) return null;
+    const listed = this.items.filter((i) => i.bytes === item.bytes);
+    const partOf = (i: IntakeItem): string => i.entry.part ?? i.inspection?.part ?? '';
+    const part = found.parts.find((p) => !listed.some((i) => partOf(i) === p.name));
+    if (part) return { part: part.name };
+    if (found.kind !== 'raster') return null;
+    const bands = listed.filter((i) => partOf(i) === partOf(item)).map((i) => i.entry.band);
+    const band = found.fields.findIndex((_, b) => !bands.includes(b + 1)) + 1;
+    return band > 0 ? { band } : null;
+  }
+
+  /** Lists a file once more, for the next of the things in it: a GeoPackage may hold roads beside buildings. */
+  another(id: number): void {
+    const item = this.items.find((i) => i.id === id);
+    const next = this.next(id);
+    if (!item || !next) return;
+    const added = this.#add(item.bytes);
+    const { crs, mend, part, source, date, licence } = item.entry;
+    const entry = this.items.find((i) => i.id === added)?.entry as LayerDraft;
+    const same = {
+      ...(crs ? { crs } : {}),
+      ...(mend ? { mend } : {}),
+      ...('band' in next && part ? { part } : {}),
+    };
+    this.#edit(added, { print: item.print, entry: { ...entry, source, date, licence, ...same, ...next } });
+    // Beside the one it was asked for at.
+    const [last] = this.items.slice(-1);
+    const rest = this.items.slice(0, -1);
+    const at = rest.findIndex((i) => i.id === id) + 1;
+    this.items = [...rest.slice(0, at), last, ...rest.slice(at)];
+    void this.#look(added);
+  }
+
   /** Stops looking into a file; it stays listed. */
   stop(id: number): void {
     this.#running.get(id)?.cancel();

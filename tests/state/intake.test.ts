@@ -2,6 +2,8 @@ import { describe, expect, it, vi } from 'vitest';
 import { fail, missingCrs, ok } from '../../src/domain/base/result.ts';
 import type { LayerEntry } from '../../src/domain/plan/schema.ts';
 import type { Bytes, Inspection } from '../../src/jobs/protocol.ts';
+import { accepted } from '../../src/state/accept.ts';
+import { freshPlan } from '../../src/domain/plan/fresh.ts';
 import { Intake, type IntakeItem } from '../../src/state/intake.svelte.ts';
 import { fakeJobs, type Answers } from './fakeWorker.ts';
 
@@ -51,6 +53,60 @@ function intake(answers: Answers, missing: LayerEntry[] = []) {
 }
 
 describe('intake', () => {
+  it('lists a file once more for each of the things in it, and makes layers that share the file', async () => {
+    const parts = ['buildings', 'roads'].map((name) => ({ name, kind: 'line' as const, count: 2 }));
+    const read: Array<string | undefined> = [];
+    const { made } = intake({
+      inspect: ({ reading }) => {
+        read.push(reading.part);
+        return ok(
+          found({
+            kind: 'line',
+            parts,
+            part: reading.part ?? 'buildings',
+            definitions: ['roads'],
+            definition: 'roads',
+          }),
+        );
+      },
+    });
+    await made.bring([file('county.gpkg'), file('zones.shp')]);
+    const [{ id }] = made.items;
+    expect(made.next(id)).toEqual({ part: 'roads' });
+    made.another(id);
+    await vi.waitFor(() => expect(made.ready).toHaveLength(3));
+    expect(made.items.map((i) => i.bytes.name)).toEqual(['county.gpkg', 'county.gpkg', 'zones.shp']);
+    expect(read).toEqual([undefined, undefined, 'roads']);
+    expect(made.next(id)).toBeNull();
+    const { entries, files } = accepted(made.ready.slice(0, 2), freshPlan('Test'), []);
+    expect(entries.map((e) => [e.path, e.part])).toEqual([
+      ['county.gpkg', 'buildings'],
+      ['county.gpkg', 'roads'],
+    ]);
+    expect(files.map((f) => f.path)).toEqual(['county.gpkg']);
+  });
+
+  it('lists a raster once more for its next band', async () => {
+    const { made } = intake({
+      inspect: () =>
+        ok(
+          found({
+            kind: 'raster',
+            fields: ['Band 1', 'Band 2'],
+            definitions: ['elevation'],
+            definition: 'elevation',
+          }),
+        ),
+    });
+    await made.bring([file('climate.tif')]);
+    const [{ id }] = made.items;
+    expect(made.next(id)).toEqual({ band: 2 });
+    made.another(id);
+    await vi.waitFor(() => expect(made.ready).toHaveLength(2));
+    expect(made.items.map((i) => i.entry.band)).toEqual([1, 2]);
+    expect(made.next(id)).toBeNull();
+  });
+
   it('hands files that stand beside another to the reader with it', async () => {
     const inspect = vi.fn(() => ok(found({})));
     const { made } = intake({ inspect });
