@@ -111,10 +111,14 @@ export class FilesIn {
     layers.keep(layer.path, bytes.blob);
     for (const side of bytes.beside ?? [])
       layers.keep(besideName(side.name, bytes.name, layer.path), side.blob);
+    const why =
+      layer.sha256 === undefined
+        ? 'Nothing is on record to compare its content with.'
+        : 'This page cannot compare contents: it is not served over https.';
     this.#parts.say(
       checked
         ? `${title} has its file back: ${bytes.name}, the same by size and hash.`
-        : `${title} has its file back: ${bytes.name}, by its name. Nothing is on record to compare its content with.`,
+        : `${title} has its file back: ${bytes.name}, by its name. ${why}`,
     );
     this.#parts.cameBack(id);
     if (!checked) this.#parts.apply(editLayer(plan(), id, printed(print), `Bring back ${title}`));
