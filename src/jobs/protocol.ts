@@ -16,6 +16,7 @@ import type {
   WhyNot,
 } from '../domain/parents/types.ts';
 import type { Fingerprint } from '../domain/plan/relink.ts';
+import type { BasemapTiles } from '../domain/plan/basemap.ts';
 import type { LayerEntry, Plan } from '../domain/plan/schema.ts';
 import type { ScoutingInputs } from '../domain/scouting/inputs.ts';
 import type { ScoutingDay } from '../domain/scouting/types.ts';
@@ -140,18 +141,9 @@ export type TableChoices = Pick<LayerEntry, 'columns' | 'names' | 'mend' | 'crs'
 /** How a file is read: what the user chose of it and in it. */
 export type Reading = Pick<LayerEntry, 'crs' | 'part' | 'mend'> & { readonly band?: number };
 
-/** What the map needs to know of a basemap. */
-export interface BasemapView {
-  readonly kind: 'raster' | 'vector';
-  /** Address of tiles with {z}, {x}, {y}. */
-  readonly tiles: string;
-  /** Which way rows of tiles are counted: from the north (xyz) or from the south (tms). */
-  readonly scheme: 'xyz' | 'tms';
-  readonly minZoom: number;
-  readonly maxZoom: number;
-  readonly extent: Box | null;
+/** A basemap as it was opened. */
+export interface BasemapView extends BasemapTiles {
   readonly attribution: string;
-  readonly vectorLayers: readonly string[];
 }
 
 /** Which zones touch, for the table on screen. */

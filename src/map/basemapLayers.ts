@@ -1,17 +1,16 @@
 /** The user's basemap: pictures as they are (quieter on dark paper), or vector tiles drawn in the inks of the map. */
 import type { LayerSpecification } from 'maplibre-gl';
+import type { BasemapTiles } from '../domain/plan/basemap.ts';
 import type { Colours } from './colours.ts';
 import { SANS } from './fonts.ts';
 import { byZoom } from './groundLayers.ts';
 import type { MapSource } from './mapStyle.ts';
 import { layerId } from './order.ts';
-import type { MapView, Scheme } from './view.ts';
+import type { Scheme } from './view.ts';
 
 export const BASEMAP = 'basemap';
 
-type Basemap = NonNullable<MapView['basemap']>;
-
-export const basemapSource = (b: Basemap): MapSource => ({
+export const basemapSource = (b: BasemapTiles): MapSource => ({
   kind: 'basemap',
   key: JSON.stringify(b),
   type: b.kind,
@@ -22,7 +21,7 @@ export const basemapSource = (b: Basemap): MapSource => ({
   bounds: b.extent,
 });
 
-export function basemapLayers(b: Basemap, scheme: Scheme, c: Colours): LayerSpecification[] {
+export function basemapLayers(b: BasemapTiles, scheme: Scheme, c: Colours): LayerSpecification[] {
   if (b.kind === 'raster')
     return [
       {

@@ -14,7 +14,7 @@ import { loadOutlines } from './outlines.ts';
 import { watchPointer } from './pointer.ts';
 import { EMPTY, type MapStyle, type Outlines } from './mapStyle.ts';
 import { styleOf } from './style.ts';
-import type { BasemapTiles, MapEvents, MapHandle, MapView, TileMaker } from './view.ts';
+import type { BasemapTileMaker, MapEvents, MapHandle, MapView, TileMaker } from './view.ts';
 
 setWorkerUrl(workerUrl);
 
@@ -49,7 +49,7 @@ addProtocol('kinstand', async ({ url }, { signal }) => {
   return { data: made ?? (await clear()) };
 });
 
-let basemapTiles: BasemapTiles | null = null;
+let basemapTiles: BasemapTileMaker | null = null;
 addProtocol('kinstand-basemap', async ({ url }) => {
   const [kind, , z, x, y] = url.replace('kinstand-basemap://', '').split('/');
   const made = await basemapTiles?.(Number(z), Number(x), Number(y));
@@ -71,7 +71,7 @@ interface Live {
 export async function createMap(
   container: HTMLElement,
   tiles: TileMaker,
-  basemap: BasemapTiles,
+  basemap: BasemapTileMaker,
   events: MapEvents,
   initial: Box = EASTERN_STATES,
 ): Promise<MapHandle | null> {

@@ -2,6 +2,7 @@
 import type { Box, MultiPolygon, Place } from '../domain/base/geo.ts';
 import type { Failure } from '../domain/base/result.ts';
 import type { LayerDefinition } from '../domain/layers/definition.ts';
+import type { BasemapTiles } from '../domain/plan/basemap.ts';
 
 export type Scheme = 'light' | 'dark';
 
@@ -9,15 +10,7 @@ export interface MapView {
   readonly scheme: Scheme;
   readonly units: 'metric' | 'us';
   /** What the user wants beneath all; null: the outlines that come with the app. */
-  readonly basemap: {
-    readonly kind: 'raster' | 'vector';
-    readonly tiles: string;
-    readonly scheme: 'xyz' | 'tms';
-    readonly minZoom: number;
-    readonly maxZoom: number;
-    readonly extent: Box | null;
-    readonly vectorLayers: readonly string[];
-  } | null;
+  readonly basemap: BasemapTiles | null;
   /** Raster layers to draw, bottom first. `revision` changes when the file behind it does. */
   readonly rasters: ReadonlyArray<{
     readonly id: string;
@@ -89,7 +82,7 @@ export interface MapHandle {
 }
 
 /** One tile of a basemap that comes from a file. */
-export type BasemapTiles = (z: number, x: number, y: number) => Promise<ArrayBuffer | null>;
+export type BasemapTileMaker = (z: number, x: number, y: number) => Promise<ArrayBuffer | null>;
 
 /** Pictures of raster layers, made elsewhere. */
 export type TileMaker = (

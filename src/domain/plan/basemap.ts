@@ -1,3 +1,4 @@
+import type { Box } from '../base/geo.ts';
 import { fail, ok, type Result } from '../base/result.ts';
 import type { Change } from './change.ts';
 import type { Basemap, Plan } from './schema.ts';
@@ -10,6 +11,20 @@ export function setBasemap(plan: Plan, basemap: Basemap | undefined): Change {
     before: plan,
     after: basemap ? { ...rest, basemap } : rest,
   };
+}
+
+/** What the map draws as the basemap. */
+export interface BasemapTiles {
+  readonly kind: 'raster' | 'vector';
+  /** Address of tiles with {z}, {x}, {y}. */
+  readonly tiles: string;
+  /** Which way rows of tiles are counted: from the north (xyz) or from the south (tms). */
+  readonly scheme: 'xyz' | 'tms';
+  readonly minZoom: number;
+  readonly maxZoom: number;
+  /** WGS 84 degrees; null where it is not known. */
+  readonly extent: Box | null;
+  readonly vectorLayers: readonly string[];
 }
 
 export interface TileTemplate {

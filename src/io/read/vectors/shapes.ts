@@ -32,7 +32,8 @@ export interface Shapes {
   readonly features: readonly Shape[];
 }
 
-const KINDS: ReadonlyMap<unknown, Kind> = new Map([
+/** Kind of each type of geometry that is read; those that hold several kinds have none. */
+export const KINDS: ReadonlyMap<unknown, Kind> = new Map([
   ['Polygon', 'polygon'],
   ['MultiPolygon', 'polygon'],
   ['LineString', 'line'],

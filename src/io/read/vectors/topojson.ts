@@ -4,6 +4,7 @@ import { crsFrom } from '../../crs/crs.ts';
 import { featuresOf, memberCrs } from './geojsonValue.ts';
 import { decodeText } from '../text.ts';
 import type { Content, Format, Opened, Part, ReadOptions } from '../types.ts';
+import { KINDS } from './shapes.ts';
 import { vectorOpened } from './vector.ts';
 import { whole } from '../whole.ts';
 
@@ -86,15 +87,6 @@ const membersOf = (object: unknown): readonly unknown[] => {
   if (type !== 'GeometryCollection') return [object];
   return Array.isArray(geometries) ? (geometries as unknown[]) : [];
 };
-
-const KINDS: ReadonlyMap<unknown, Content['kind']> = new Map([
-  ['Polygon', 'polygon'],
-  ['MultiPolygon', 'polygon'],
-  ['LineString', 'line'],
-  ['MultiLineString', 'line'],
-  ['Point', 'point'],
-  ['MultiPoint', 'point'],
-]);
 
 /** The kind of most of them. */
 function kindOf(object: unknown): Content['kind'] | null {
