@@ -2,7 +2,7 @@
  * The one table of long work: job -> input, output. Both sides of the worker are checked against it.
  * Every job reports progress as (done, total, what) and may be cancelled; expected trouble is a Failure, not an exception.
  */
-import type { Box } from '../domain/base/geo.ts';
+import type { Box, MultiPolygon, Place } from '../domain/base/geo.ts';
 import type { Failure, Note } from '../domain/base/result.ts';
 import type { Candidates } from '../domain/candidates/candidates.ts';
 import type { Preview } from '../domain/candidates/table/mapping.ts';
@@ -17,9 +17,10 @@ import type {
 } from '../domain/parents/types.ts';
 import type { Fingerprint } from '../domain/plan/relink.ts';
 import type { BasemapTiles } from '../domain/plan/basemap.ts';
-import type { LayerEntry, Plan } from '../domain/plan/schema.ts';
+import type { LayerEntry, Plan, Planting } from '../domain/plan/schema.ts';
 import type { ScoutingInputs } from '../domain/scouting/inputs.ts';
 import type { ScoutingDay } from '../domain/scouting/types.ts';
+import type { SiteReading, SpreadView, SurfaceSpec, ZoneMatch } from '../domain/vetting/match/types.ts';
 import type { Vetting } from '../domain/vetting/vetting.ts';
 import type { Content, Offer, Opened, Part } from '../io/read/types.ts';
 
@@ -185,6 +186,22 @@ export interface ChoiceOutput {
   readonly heldBack: readonly HeldBack[];
 }
 
+/** What is written into a match surface, so that it can be read without the plan. */
+export interface SurfaceAbout {
+  readonly title: string;
+  /** Says what the data is, where the plan does. */
+  readonly notice: string;
+  /** Lines "name=value" of the file's metadata: site, variables and periods, spread, k, software. */
+  readonly lines: Readonly<Record<string, string>>;
+}
+
+export interface SiteOutline {
+  readonly name: string;
+  readonly area: MultiPolygon;
+  /** A point inside that stands for it. */
+  readonly place: Place;
+}
+
 export interface PointColumns {
   readonly lon: Float64Array;
   readonly lat: Float64Array;
@@ -216,6 +233,28 @@ export interface Jobs {
    * 'content' where no zones are open.
    */
   contacts: { input: { layers: readonly LayerEntry[]; snap: number }; output: ZoneContacts };
+  /** The spread of a planting's variables: needs no candidates. */
+  spread: { input: { plan: Plan; plantingId: string }; output: SpreadView };
+  /** What the sites of a planting have, in its order: asked of the worker that draws tiles, which is never long at work. */
+  atSites: { input: { layers: readonly LayerEntry[]; planting: Planting }; output: readonly SiteReading[] };
+  /** One tile of the match surface, 256 x 256; cells that match by less than `least` are left clear. null: nothing there. */
+  surfaceTile: {
+    input: {
+      spec: SurfaceSpec;
+      scheme: 'light' | 'dark';
+      least: number;
+      z: number;
+      x: number;
+      y: number;
+    };
+    output: ImageBitmap | null;
+  };
+  /** The match of every cell of the finest of the variables' grids, as a GeoTIFF. */
+  surface: { input: { spec: SurfaceSpec; about: SurfaceAbout }; output: Blob };
+  /** The match surface summed up by zone. A Failure of code 'content' where no zones are open. */
+  rankZones: { input: { spec: SurfaceSpec; sites: readonly Place[] }; output: ZoneMatch };
+  /** Polygons of a file, each to be a site: with what the file calls them. */
+  siteOutlines: { input: { bytes: Bytes; reading: Reading }; output: readonly SiteOutline[] };
   choose: { input: { problem: ParentProblem; relaxations: readonly Relaxation[] }; output: ChoiceOutput };
   whyNot: { input: { problem: ParentProblem; set: ParentSet; row: number }; output: WhyNot };
   route: { input: ScoutingInputs; output: ScoutingDay };

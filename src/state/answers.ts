@@ -5,6 +5,7 @@ export type {
   LayerView,
   RasterFigures,
   Sample,
+  SiteOutline,
   SystemGuess,
   TableChoices,
   TableSurvey,

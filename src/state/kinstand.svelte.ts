@@ -29,6 +29,7 @@ import { Photos } from './photos.svelte.ts';
 import { Results } from './results.svelte.ts';
 import { Selection } from './selection.svelte.ts';
 import { Session } from './session.svelte.ts';
+import { SpreadState } from './spread.svelte.ts';
 import { parentProblem } from '../domain/parents/inputs.ts';
 import type { WhyNot } from '../domain/parents/types.ts';
 
@@ -76,6 +77,7 @@ export class Kinstand {
   readonly layers: Layers;
   readonly basemap: BasemapState;
   readonly results: Results;
+  readonly spread: SpreadState;
   readonly autosave: Autosave;
   readonly filesIn: FilesIn;
   readonly intake: Intake;
@@ -98,6 +100,7 @@ export class Kinstand {
     this.#parts = parts;
     this.layers = new Layers(parts.data, parts.tiles);
     this.basemap = new BasemapState(parts.tiles, (b) => this.layers.bytes(b));
+    this.spread = new SpreadState(parts.data);
     this.results = new Results(parts.data, parts.solver, this.layers);
     this.autosave = new Autosave(parts.store, this.document, this.session, this.layers, parts.now);
     this.filesIn = new FilesIn({
@@ -376,8 +379,14 @@ export class Kinstand {
     void this.basemap.sync(this.plan);
     await this.layers.sync(this.plan);
     const planting = this.planting;
-    if (planting) await this.results.refresh(this.plan, planting.id);
-    else this.results.clear();
+    if (planting) {
+      // Asked first, so that its short answer does not wait for the vetting of all candidates.
+      void this.spread.refresh(this.plan, planting, String(this.layers.revision));
+      await this.results.refresh(this.plan, planting.id);
+    } else {
+      this.spread.clear();
+      this.results.clear();
+    }
     await this.#drawPoints();
   }
 
@@ -455,6 +464,7 @@ export class Kinstand {
   ): Promise<void> {
     this.phase = 'opening';
     this.results.clear();
+    this.spread.clear();
     this.selection.clear();
     this.whyNot = null;
     this.points = null;

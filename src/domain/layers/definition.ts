@@ -19,9 +19,12 @@ export type Role =
 export type Geometry = 'raster' | 'polygon' | 'line' | 'point';
 
 /** Units of stored values. Display units are chosen at the edge (ui/format.ts). */
-export type Unit = 'm' | '°C' | '°C d' | 'mm' | 'days' | '%' | 'class' | 'pH' | '1';
+export type Unit = 'm' | '°' | '°C' | '°C d' | 'mm' | 'days' | '%' | 'class' | 'pH' | '1';
 
 export type Transform = 'identity' | 'log';
+
+/** What can be computed from elevation (domain/layers/terrain.ts). */
+export type Derivation = 'slope' | 'northness' | 'eastness' | 'relative position';
 
 /** A ramp for numbers (colours from low to high) or named classes; the one source of paint, legend and table colour. */
 export type Legend =
@@ -57,6 +60,8 @@ export interface LayerDefinition {
   readonly range: readonly [number, number] | null;
   readonly sampling: 'bilinear' | 'nearest' | null;
   readonly legend: Legend;
+  /** Can be computed from an elevation layer, so. */
+  readonly derives?: Derivation;
   /** Words for a difference: candidate minus site above zero / below zero ("warmer", "colder"). Rasters of numbers only. */
   readonly words?: readonly [string, string];
 }

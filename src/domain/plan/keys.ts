@@ -8,22 +8,44 @@ export function findPlanting(plan: Plan, id: string): Planting | null {
   return plan.plantings.find((p) => p.id === id) ?? null;
 }
 
+/** Where the sites are and what they are called (the sheet names the one that a tree is least like). */
+const sitesKey = ({ site, moreSites }: Planting): unknown => [site, ...moreSites];
+
+/** Which variables are compared, and against what spread. */
+const variablesKey = ({ variables, transforms, spread, sitePeriod }: Planting): unknown => [
+  variables,
+  transforms,
+  spread,
+  sitePeriod,
+];
+
+/** @param circle it is taken from the circle about the sites: only then does it hang on where they are. */
+export function spreadKey(plan: Plan, planting: Planting, data: string, circle: boolean): string {
+  return JSON.stringify([
+    data,
+    planting.id,
+    circle ? sitesKey(planting) : null,
+    variablesKey(planting),
+    layersKey(plan),
+  ]);
+}
+
+// Title, source and date are shown on the sheet beside each measure; the licence is not.
+const layersKey = (plan: Plan): unknown => plan.layers.map((l) => ({ ...l, licence: undefined }));
+
 /** @param data changes whenever a layer's content does (opened, closed, relinked). */
 export function vettingKey(plan: Plan, planting: Planting, data: string): string {
-  const { species, site, variables, sitePeriod, rules, overrides, parents } = planting;
-  // Title, source and date are shown on the sheet beside each measure; the licence is not.
-  const layers = plan.layers.map((l) => ({ ...l, licence: undefined }));
+  const { species, rules, overrides, parents } = planting;
   return JSON.stringify([
     data,
     planting.id,
     species,
-    [site.lon, site.lat],
-    variables,
-    sitePeriod,
+    sitesKey(planting),
+    variablesKey(planting),
     rules,
     overrides,
     [parents.match, parents.origin, parents.quality],
-    layers,
+    layersKey(plan),
     plan.statements,
     plan.originWeights ?? null,
     plan.candidates,

@@ -43,12 +43,12 @@ export function parsePlan(value: unknown, where: string): Result<Plan> {
       'Give each layer and each planting an id of its own.',
     );
   for (const layer of plan.layers) {
-    if ((layer.path === undefined) === (layer.url === undefined)) {
+    if ([layer.path, layer.url, layer.from].filter((x) => x !== undefined).length !== 1) {
       return fail(
         'plan',
         where,
-        `layer "${layer.id}" needs either a path or a url`,
-        'Give exactly one of the two.',
+        `layer "${layer.id}" needs either a path, a url, or the layer that it is computed from`,
+        'Give exactly one of the three.',
       );
     }
   }

@@ -17,16 +17,26 @@ const lat = v.pipe(v.number(), v.minValue(-90), v.maxValue(90));
 
 export const PlaceSchema = v.strictObject({ lon, lat, name: v.optional(text, '') });
 
+/** Polygons with holes, as GeoJSON's MultiPolygon has them: rings closed, outer ring first. */
+const area = v.array(v.array(v.array(v.tuple([lon, lat]))));
+
+/** A place to be planted: a point, or an area with a point inside it that stands for it on the map. */
+export const SiteSchema = v.strictObject({ ...PlaceSchema.entries, area: v.optional(area) });
+
 export const LayerEntrySchema = v.strictObject({
   id,
   /** Id of a definition in /layers. */
   definition: text,
   title: v.optional(text),
-  /** File beside plan.json, or an https address. Exactly one of the two. */
+  /** File beside plan.json, an https address, or (`from`) the elevation layer it is computed from. Exactly one of the three. */
   path: v.optional(
     v.pipe(text, v.regex(/^(?!\/)(?!.*\.\.(\/|$)).+/, 'a path beside plan.json, without ".."')),
   ),
   url: v.optional(v.pipe(text, v.regex(/^https?:\/\//, 'an http(s) address'))),
+  /** Id of an elevation layer: this one is computed from it, as its definition says (`derives`). */
+  from: v.optional(id),
+  /** Relative position: metres about a place that it is compared with; absent or 0 = the eight neighbouring cells. */
+  radius: v.optional(notNegative),
   /** 1-based band of a raster. */
   band: v.optional(v.pipe(v.number(), v.integer(), v.minValue(1)), 1),
   /** Unit of the file's values, where it is not the definition's: converted on reading (domain/layers/fileUnits.ts). */
@@ -160,11 +170,28 @@ export const PlantingSchema = v.strictObject({
   title: text,
   /** Scientific name in the species table. */
   species: text,
-  site: PlaceSchema,
+  site: SiteSchema,
+  /** Further places to be planted with the same seed: a candidate has to suit every one. */
+  moreSites: v.optional(v.array(SiteSchema), []),
   seedlings: v.optional(notNegative, 0),
   year: v.optional(v.pipe(v.number(), v.integer()), 0),
   /** Layer ids of the variables of the match. */
   variables: v.array(id),
+  /** Variable (layer id) -> transform, where it is not its definition's. */
+  transforms: v.optional(v.record(id, v.picklist(['identity', 'log'])), {}),
+  /** What counts as an ordinary difference: between places of one zone, within a circle about the site, or as typed in. */
+  spread: v.optional(
+    v.variant('kind', [
+      v.strictObject({ kind: v.literal('zones') }),
+      v.strictObject({ kind: v.literal('circle'), km: positive }),
+      /**
+       * Variable (layer id) -> standard deviation among places that count as alike, in the layer's unit; of the natural
+       * logarithm where that is compared.
+       */
+      v.strictObject({ kind: v.literal('typed'), sd: v.record(id, positive) }),
+    ]),
+    { kind: 'zones' },
+  ),
   /** Period from which the site is read, where it differs from the candidates' ("" = the same layers). */
   sitePeriod: v.optional(text, ''),
   rules: v.optional(RulesSchema, {}),
@@ -257,6 +284,8 @@ export const PlanSchema = v.strictObject({
 export type Plan = v.InferOutput<typeof PlanSchema>;
 export type PlanInput = v.InferInput<typeof PlanSchema>;
 export type Planting = v.InferOutput<typeof PlantingSchema>;
+export type Site = v.InferOutput<typeof SiteSchema>;
+export type SpreadChoice = Planting['spread'];
 export type LayerEntry = v.InferOutput<typeof LayerEntrySchema>;
 export type Rules = v.InferOutput<typeof RulesSchema>;
 export type OriginWeights = v.InferOutput<typeof OriginWeightsSchema>;

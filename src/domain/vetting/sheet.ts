@@ -294,13 +294,14 @@ function matchOf(vetting: Vetting, findings: readonly SheetFinding[], row: numbe
     sigma: m.sigma[row],
     uncertain: m.low[row] < least && m.high[row] >= least,
     variables: m.variables.map((v, i) => {
-      const difference = m.values[i][row] - vetting.site.variables[i];
+      const atSite = vetting.sites[m.site[row]].reading?.values[i] ?? NaN;
+      const difference = m.values[i][row] - atSite;
       return {
         id: v.id,
         title: v.title,
         unit: v.unit,
         atCandidate: m.values[i][row],
-        atSite: vetting.site.variables[i],
+        atSite,
         difference,
         word: difference > 0 ? v.words[0] : difference < 0 ? v.words[1] : '',
         part: m.parts[i][row],

@@ -3,7 +3,8 @@
  * Made by jobs/handlers/vet.ts (the worker and the CLI call the same function); read by the ledger, the map and
  * the vetting sheet. NaN means "not known" everywhere.
  */
-import type { MatchColumns, Spread } from './match/types.ts';
+import type { Place } from '../base/geo.ts';
+import type { MatchColumns, SiteReading, Spread } from './match/types.ts';
 import type { OriginColumns } from './origin/types.ts';
 import type { FindingColumns } from './rules/types.ts';
 import type { ZoneAdjacency } from '../layers/zones.ts';
@@ -66,7 +67,8 @@ export interface Vetting {
   readonly n: number;
   readonly measures: Measures;
   readonly provenance: Readonly<Partial<Record<keyof Measures, Provenance>>>;
-  readonly site: SiteValues;
+  /** The sites of the planting in its order; there is at least one. */
+  readonly sites: readonly SiteValues[];
   readonly zones: ZoneSummary;
   readonly settingNames: readonly string[];
   /** null where no variable could be read: match is then unknown for all. */
@@ -84,11 +86,14 @@ export interface Vetting {
   readonly notes: readonly string[];
 }
 
-export interface SiteValues {
+export interface SiteValues extends Place {
+  readonly name: string;
+  /** m: of an area the mean over its cells. */
   readonly elevation: number;
+  /** Of the point that stands for it; -1 none. */
   readonly zone: number;
-  /** One value a variable, in the file's units, before transforms. */
-  readonly variables: readonly number[];
+  /** null where no variable could be read. */
+  readonly reading: SiteReading | null;
 }
 
 export interface ZoneSummary {

@@ -75,7 +75,7 @@ export function vettingColumns(
   candidates: Candidates,
   marks: Marks,
 ): Column[] {
-  const { match, measures, origin, findings, settingNames, site, zones } = vetting;
+  const { match, measures, origin, findings, settingNames, sites, zones } = vetting;
   const member = new Map(marks.members.map((row, i) => [row, i + 1]));
   const reserve = new Map(marks.reserves.map((row, i) => [row, i + 1]));
   const override = new Map(planting.overrides.map((o) => [o.candidate, o]));
@@ -126,7 +126,7 @@ export function vettingColumns(
       number(columnName(v.title, v.unit), match?.values[k]),
       number(
         columnName(`${v.title} difference`, v.unit),
-        match?.values[k].map((x) => x - site.variables[k]),
+        match?.values[k].map((x, i) => x - (sites[match.site[i]].reading?.values[k] ?? NaN)),
       ),
     ]),
     number('origin_probability', origin.probability),

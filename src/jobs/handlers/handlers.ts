@@ -7,6 +7,7 @@ import { blobSource } from '../../io/source/blob.ts';
 import { urlSource } from '../../io/source/url.ts';
 import type { Source } from '../../io/source.ts';
 import type { Bytes, JobName, Jobs } from '../protocol.ts';
+import { atSites } from './atSites.ts';
 import { basemapTile, openBasemap } from './basemap.ts';
 import { choose, whyNot } from './choose.ts';
 import type { Desk } from './desk.ts';
@@ -15,6 +16,11 @@ import { contacts } from './contacts.ts';
 import { inspectSource } from './inspect.ts';
 import { forget, openLayer } from './open.ts';
 import { points } from './points.ts';
+import { rankZones } from './rankZones.ts';
+import { siteOutlines } from './siteOutlines.ts';
+import { spread } from './spread.ts';
+import { surface } from './surface.ts';
+import { surfaceTile } from './surfaceTile.ts';
 import { preview, survey } from './survey.ts';
 import { systems } from './systems.ts';
 import { tile } from './tile.ts';
@@ -54,6 +60,12 @@ export const handlers: { readonly [J in JobName]: Handler<J> } = {
     return vet(desk, plan, planting, key, work);
   },
   contacts: (desk, input) => Promise.resolve(contacts(desk, input)),
+  spread: (desk, input, work) => spread(desk, input, work),
+  atSites: (desk, input, work) => atSites(desk, input, work),
+  surfaceTile: (desk, input) => surfaceTile(desk, input),
+  surface: (desk, input, work) => surface(desk, input, work),
+  rankZones: (desk, input, work) => rankZones(desk, input, work),
+  siteOutlines: (_desk, { bytes, reading }, work) => siteOutlines(sourceOf(bytes), reading, work),
   choose: (_desk, input, work) => choose(input, work),
   whyNot: (_desk, input, work) => whyNot(input, work),
   route: (_desk, input) => Promise.resolve(ok(scoutingDay(input))),

@@ -14,6 +14,7 @@ import {
 } from '../../domain/vetting/match/chooseBasis.ts';
 import { distance, matchOf } from '../../domain/vetting/match/distance.ts';
 import { drawCells } from '../../domain/vetting/match/drawCells.ts';
+import { mess } from '../../domain/vetting/match/mess.ts';
 import { metric } from '../../domain/vetting/match/metric.ts';
 import { ring, ringPlaces } from '../../domain/vetting/match/ring.ts';
 import { spread as takeSpread } from '../../domain/vetting/match/spread.ts';
@@ -171,6 +172,9 @@ export async function matchColumns(
       parts: found.parts,
       limiting: found.limiting,
       novel: found.novel,
+      ...mess(spread.value.reference, transformed),
+      bySite: [found.match],
+      site: new Uint8Array(places.lon.length),
       ringMissing: range.missing,
     },
     spread: spread.value,

@@ -80,10 +80,12 @@ export async function vet(
     plan.statements,
     SETTINGS,
   );
+  const read = match ? Array.from(match.site) : null;
   const siteValues: SiteValues = {
+    ...site,
     elevation: await elevationAt(desk, site.lon, site.lat, work),
     zone: zonesOn(desk)?.zoneOf(site.lon, site.lat) ?? -1,
-    variables: match ? Array.from(match.site) : [],
+    reading: read && { values: read, low: read, high: read, now: read, cells: 0 },
   };
   const species = resolveSpecies(planting.species).species;
   const columns = match?.columns ?? null;
@@ -99,7 +101,7 @@ export async function vet(
     n: candidates.n,
     measures,
     provenance,
-    site: siteValues,
+    sites: [siteValues],
     zones: summary,
     settingNames: SETTINGS,
     match: columns,

@@ -13,6 +13,7 @@ interface Shown {
 /** How a difference is shown in each unit; units without a US customary twin are shown as they are. */
 const METRIC: Readonly<Record<Unit, Shown>> = {
   m: { unit: 'm', decimals: 0 },
+  '°': { unit: '°', decimals: 0 },
   '°C': { unit: '°C', decimals: 1 },
   '°C d': { unit: '°C d', decimals: 0 },
   mm: { unit: 'mm', decimals: 0 },

@@ -11,6 +11,8 @@ export interface Metric {
   readonly kept: number;
   /** M, the inverse of 2S (its pseudo-inverse where components were dropped), k x k, row-major. */
   readonly inverse: Float64Array;
+  /** W, kept x k, row-major: D² = |W d|², for loops over many places. */
+  readonly whitening: Float64Array;
   /** Which variables are nearly the same, one sentence a group; empty when all components were kept. */
   readonly nearlySame: readonly string[];
 }
@@ -60,11 +62,14 @@ export function metric(covariance: Float64Array, names: readonly string[]): Metr
   const { values, vectors } = symmetricEigen(correlation, k);
 
   const inverse = new Float64Array(k * k);
+  const whitening: number[] = [];
   const dropped = new Float64Array(k * k);
   let kept = 0;
   for (let r = 0; r < k; r++) {
     const keep = values[r] >= LEAST_EIGENVALUE * values[0];
     if (keep) kept++;
+    for (let i = 0; keep && i < k; i++)
+      whitening.push(vectors[r * k + i] / (Math.sqrt(2 * values[r]) * sd[i]));
     for (let i = 0; i < k; i++)
       for (let j = 0; j < k; j++) {
         const outer = vectors[r * k + i] * vectors[r * k + j];
@@ -72,5 +77,11 @@ export function metric(covariance: Float64Array, names: readonly string[]): Metr
         else dropped[i * k + j] += outer;
       }
   }
-  return { k, kept, inverse, nearlySame: kept < k ? tiedGroups(dropped, names) : [] };
+  return {
+    k,
+    kept,
+    inverse,
+    whitening: Float64Array.from(whitening),
+    nearlySame: kept < k ? tiedGroups(dropped, names) : [],
+  };
 }

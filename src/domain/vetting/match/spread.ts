@@ -105,6 +105,7 @@ export function spread(cells: ReferenceCells): Result<Spread> {
     basis: basis.basis,
     zones: basis.basis === 'zones' ? held : 0,
     cells: complete.length,
+    reference: values.map((column) => Float64Array.from(complete, (i) => column[i]).sort()),
     low,
     high,
     kept,

@@ -9,7 +9,7 @@ export function tolerance(input: RuleInput, settings: Rules['tolerance'][number]
   const v = input.match?.variables.findIndex((x) => x.id === settings.variable) ?? -1;
   const variable = input.match?.variables[v];
   const values = input.match?.values[v];
-  const atSite = input.site.variables[v] ?? NaN;
+  const atSite = input.site.reading?.values[v] ?? NaN;
   const measure = values ? values.map((x) => x - atSite) : new Float64Array(input.candidates.n).fill(NaN);
   const unit = variable?.unit ?? '';
   const tail = unit === '' || unit === '1' ? '' : ` ${unit}`;
