@@ -1,27 +1,24 @@
 import { mkdirSync, writeFileSync } from 'node:fs';
-import { dirname, join, resolve } from 'node:path';
+import { join } from 'node:path';
 import { fail, ok, type Result } from '../../domain/base/result.ts';
 import type { Work } from '../../domain/base/work.ts';
 import type { Candidates } from '../../domain/candidates/candidates.ts';
 import { parentInputs } from '../../domain/parents/inputs.ts';
-import { parsePlan } from '../../domain/plan/parse.ts';
-import type { LayerEntry, Plan, Planting } from '../../domain/plan/schema.ts';
+import type { Plan, Planting } from '../../domain/plan/schema.ts';
 import { scoutingDay } from '../../domain/scouting/day.ts';
 import { routeInputs } from '../../domain/scouting/inputs.ts';
 import type { ScoutingDay } from '../../domain/scouting/types.ts';
 import { STANDINGS, type Vetting } from '../../domain/vetting/vetting.ts';
-import { urlSource } from '../../io/source/url.ts';
 import { parentSetRecord } from '../../io/write/parentSet.ts';
 import { routeCsv, routeGeojson, routeGpx } from '../../io/write/route.ts';
 import { vettingCsv, vettingGeojson } from '../../io/write/vetting.ts';
 import { editedCandidates } from '../../jobs/handlers/candidates.ts';
 import { choose } from '../../jobs/handlers/choose.ts';
-import { createDesk, type Desk } from '../../jobs/handlers/desk.ts';
-import { openLayer } from '../../jobs/handlers/open.ts';
+import type { Desk, OpenLayer } from '../../jobs/handlers/desk.ts';
 import { vet } from '../../jobs/handlers/vet.ts';
 import type { ChoiceOutput } from '../../jobs/protocol.ts';
 import { one, optional, readOptions } from '../arguments.ts';
-import { pathSource } from '../pathSource.ts';
+import { openPlan, plantingsOf, readPlan } from '../openPlan.ts';
 import type { Verb } from '../verb.ts';
 
 export const run: Verb = {
@@ -43,31 +40,16 @@ export const run: Verb = {
     if (!out.ok) return out;
     const plan = await readPlan(path);
     if (!plan.ok) return plan;
-    const wanted = optional(options.value, 'planting');
-    const plantings =
-      wanted === null ? plan.value.plantings : plan.value.plantings.filter((p) => p.id === wanted);
-    if (plantings.length === 0)
-      return fail(
-        'plan',
-        path,
-        wanted === null ? 'has no planting' : `has no planting "${wanted}"`,
-        'Add one, or name one that is there.',
-      );
-
-    const desk = createDesk();
-    const layers: Array<Record<string, unknown>> = [];
-    for (const [i, entry] of plan.value.layers.entries()) {
-      work.progress?.(i, plan.value.layers.length, 'layers opened');
-      const opened = await openEntry(desk, entry, dirname(resolve(path)), work);
-      if (!opened.ok) return opened;
-      layers.push(opened.value);
-    }
-    work.progress?.(layers.length, layers.length, 'layers opened');
+    const plantings = plantingsOf(plan.value, path, optional(options.value, 'planting'));
+    if (!plantings.ok) return plantings;
+    const opened = await openPlan(plan.value, path, work);
+    if (!opened.ok) return opened;
+    const { desk, layers } = opened.value;
     const candidates = editedCandidates(desk, plan.value.candidates);
     if (!candidates.ok) return candidates;
 
     const reports: Array<Record<string, unknown>> = [];
-    for (const [i, planting] of plantings.entries()) {
+    for (const [i, planting] of plantings.value.entries()) {
       const done = await runPlanting(desk, plan.value, planting, candidates.value.candidates, work);
       if (!done.ok) return done;
       const dir = i === 0 ? out.value : join(out.value, planting.id);
@@ -81,7 +63,7 @@ export const run: Verb = {
     const report = {
       title: plan.value.title,
       ...(plan.value.notice ? { notice: plan.value.notice } : {}),
-      layers,
+      layers: layers.map(layerRecord),
       candidates: {
         count: candidates.value.candidates.n,
         notes: candidates.value.notes.map((n) => `${n.where}: ${n.what}`),
@@ -97,36 +79,8 @@ export const run: Verb = {
   },
 };
 
-async function readPlan(path: string): Promise<Result<Plan>> {
-  const source = pathSource(path);
-  if (!source.ok) return source;
-  const bytes = await source.value.readAll();
-  if (!bytes.ok) return bytes;
-  try {
-    return parsePlan(JSON.parse(new TextDecoder().decode(bytes.value)), path);
-  } catch (error) {
-    return fail(
-      'plan',
-      path,
-      `is not valid JSON (${error instanceof Error ? error.message : String(error)})`,
-      'Correct it.',
-    );
-  }
-}
-
-async function openEntry(
-  desk: Desk,
-  entry: LayerEntry,
-  folder: string,
-  work: Work,
-): Promise<Result<Record<string, unknown>>> {
-  const source =
-    entry.url === undefined ? pathSource(join(folder, entry.path ?? '')) : ok(urlSource(entry.url));
-  if (!source.ok) return source;
-  const opened = await openLayer(desk, entry, source.value, work);
-  if (!opened.ok) return opened;
-  const { opened: file, notes } = opened.value;
-  return ok({
+function layerRecord({ entry, opened: file, notes }: OpenLayer): Record<string, unknown> {
+  return {
     id: entry.id,
     definition: entry.definition,
     file: file.file,
@@ -137,7 +91,7 @@ async function openEntry(
     source: entry.source,
     date: entry.date,
     notes: notes.map((n) => `${n.where}: ${n.what}`),
-  });
+  };
 }
 
 interface Done {
