@@ -63,11 +63,11 @@ describe('the rule on zones', () => {
   it('goes by what a person set', async () => {
     const desk = await open(plan.layers);
     const before = await vetted(desk, plan);
-    const home = before.zones.keys[before.site.zone];
+    const home = before.zones.keys[before.sites[0].zone];
     const edge = before.zones.adjacency?.pairs.find(
-      (p) => p.contact === 'edge' && (p.a === before.site.zone || p.b === before.site.zone),
+      (p) => p.contact === 'edge' && (p.a === before.sites[0].zone || p.b === before.sites[0].zone),
     );
-    const neighbour = edge ? (edge.a === before.site.zone ? edge.b : edge.a) : -1;
+    const neighbour = edge ? (edge.a === before.sites[0].zone ? edge.b : edge.a) : -1;
     const failing = (v: Vetting): number => {
       const rule = v.findings.rules.find((f) => f.rule === 'zone');
       return [...v.measures.zone.keys()].filter(

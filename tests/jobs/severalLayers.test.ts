@@ -134,7 +134,7 @@ describe('several layers of one kind', () => {
       expect(e).toBeGreaterThan(100);
       expect(none).toBeNaN();
       expect(v.measures.slope[0]).toBeGreaterThanOrEqual(0);
-      expect(v.site.elevation).toBe(e);
+      expect(v.sites[0].elevation).toBe(e);
       expect(v.provenance.elevation).toMatchObject({
         layer: layers.map((l) => (l as { title: string }).title).join('; '),
         date: '2020',

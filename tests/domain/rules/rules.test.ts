@@ -18,7 +18,7 @@ import { transfer } from '../../../src/domain/vetting/rules/transfer.ts';
 import { ANSWERS, type FindingColumn } from '../../../src/domain/vetting/rules/types.ts';
 import { zone } from '../../../src/domain/vetting/rules/zone.ts';
 import { make, type Short } from '../candidates/make.ts';
-import { matchColumns, originOf, ruleInput, rules } from '../vetting/make.ts';
+import { matchColumns, originOf, ruleInput, rules, site } from '../vetting/make.ts';
 
 const must = 'must' as const;
 const answers = (f: FindingColumn | null): string[] => [...(f?.answer ?? [])].map((a) => ANSWERS[a]);
@@ -68,11 +68,7 @@ describe('zone', () => {
   };
   const zones = { keys: ['A', 'B', 'C', 'D'], names: ['A', 'B', 'C', 'D'], adjacency };
   const settings = { strength: must, adjacent: true, cornerCounts: false, snap: 30 };
-  const input = ruleInput(
-    make(some(5)),
-    { zone: [0, 1, 2, 3, -1] },
-    { zones, site: { elevation: NaN, zone: 1, variables: [] } },
-  );
+  const input = ruleInput(make(some(5)), { zone: [0, 1, 2, 3, -1] }, { zones, site: site({ zone: 1 }) });
 
   test('home and adjacent pass, a corner and others fail, outside all zones is unknown', () => {
     const f = zone(input, settings);
@@ -114,9 +110,13 @@ describe('zone', () => {
 });
 
 describe('elevation', () => {
-  const site = { elevation: 200.1, zone: -1, variables: [] };
+  const at200 = site({ elevation: 200.1 });
   test('limits count as within, on both sides', () => {
-    const input = ruleInput(make(some(6)), { elevation: [350.1, 350.2, 50.1, 50, 200.1, NaN] }, { site });
+    const input = ruleInput(
+      make(some(6)),
+      { elevation: [350.1, 350.2, 50.1, 50, 200.1, NaN] },
+      { site: at200 },
+    );
     const f = elevation(input, { strength: must, lower: 150, higher: 150 });
     expect(answers(f)).toEqual(['pass', 'fail', 'pass', 'fail', 'pass', 'unknown']);
     expect(f?.measure[0]).toBeCloseTo(150, 9);
@@ -127,7 +127,7 @@ describe('elevation', () => {
     const input = ruleInput(
       make(some(1)),
       { elevation: [1250 * ft] },
-      { site: { ...site, elevation: 1900 * ft } },
+      { site: site({ elevation: 1900 * ft }) },
     );
     expect(answers(elevation(input, { strength: must, lower: 500 * ft, higher: 500 * ft }))).toEqual([
       'fail',
@@ -138,7 +138,7 @@ describe('elevation', () => {
     expect(answers(elevation(input, { strength: must, lower: 650 * ft, higher: 0 }))).toEqual(['pass']);
   });
   test('limits may differ; without the site’s elevation nothing is known', () => {
-    const input = ruleInput(make(some(2)), { elevation: [150, 260] }, { site });
+    const input = ruleInput(make(some(2)), { elevation: [150, 260] }, { site: at200 });
     const f = elevation(input, { strength: must, lower: 40, higher: 60 });
     expect(answers(f)).toEqual(['fail', 'pass']);
     expect(f?.limit).toBe('at most 40 m below and 60 m above the site');
@@ -165,8 +165,7 @@ test('transfer: distance, and its northward and southward parts', () => {
 
 describe('match and tolerance', () => {
   const columns = matchColumns([0.05, 0.049, NaN], [12.5, 14, NaN]);
-  const site = { elevation: NaN, zone: -1, variables: [12] };
-  const input = ruleInput(make(some(3)), {}, { match: columns, site });
+  const input = ruleInput(make(some(3)), {}, { match: columns, site: site({ values: [12] }) });
   test('match', () => {
     expect(answers(match(input, { strength: must, least: 0.05 }))).toEqual(['pass', 'fail', 'unknown']);
     expect(answers(match(ruleInput(make(some(2))), { strength: must, least: 0.05 }))).toEqual([

@@ -14,7 +14,7 @@ import { origin } from '../../../src/domain/vetting/origin/origin.ts';
 import type { OriginColumns } from '../../../src/domain/vetting/origin/types.ts';
 import { builtInWeights } from '../../../src/domain/vetting/origin/weights.ts';
 import type { RuleInput } from '../../../src/domain/vetting/rules/rule.ts';
-import type { Measures } from '../../../src/domain/vetting/vetting.ts';
+import type { Measures, SiteValues } from '../../../src/domain/vetting/vetting.ts';
 
 type Values = Partial<Record<keyof Measures, readonly number[]>>;
 
@@ -58,13 +58,22 @@ export const originOf = (
 
 export const rules = (some: v.InferInput<typeof RulesSchema> = {}): Rules => v.parse(RulesSchema, some);
 
+/** A point that is planted; `values` of the variables where they are known. */
+export function site(
+  some: Partial<Omit<SiteValues, 'reading'>> & { values?: readonly number[] } = {},
+): SiteValues {
+  const { values, ...more } = some;
+  const reading = values ? { values, low: values, high: values, now: values, cells: 0 } : null;
+  return { name: '', lon: -82, lat: 39, elevation: NaN, zone: -1, ...more, reading };
+}
+
 export function ruleInput(c: Candidates, values: Values = {}, more: Partial<RuleInput> = {}): RuleInput {
   return {
     candidates: c,
     measures: measures(c.n, values),
     match: null,
     origin: originOf(c, values),
-    site: { elevation: NaN, zone: -1, variables: [] },
+    site: site(),
     zones: { keys: [], names: [], adjacency: null },
     species: 0,
     ...more,
@@ -98,5 +107,9 @@ export function matchColumns(
     parts: [Float64Array.from(match, (m) => 1 - m)],
     limiting: Int8Array.from(match, (m) => (Number.isNaN(m) ? -1 : 0)),
     novel: new Uint32Array(match.length),
+    bySite: [Float64Array.from(match)],
+    site: new Uint8Array(match.length),
+    mess: Float64Array.from(match, (m) => 100 * m),
+    unlike: Int8Array.from(match, (m) => (Number.isNaN(m) ? -1 : 0)),
   };
 }

@@ -10,7 +10,7 @@ import { standing } from '../../../src/domain/vetting/standing.ts';
 import { STANDINGS, type Vetting } from '../../../src/domain/vetting/vetting.ts';
 import { qualityOf, weight } from '../../../src/domain/vetting/weight.ts';
 import { make } from '../candidates/make.ts';
-import { matchColumns, measures, originOf, ruleInput, rules } from './make.ts';
+import { matchColumns, measures, originOf, ruleInput, rules, site } from './make.ts';
 
 const column = (strength: 'must' | 'prefer', answers: readonly number[], rule = 'x'): FindingColumn => ({
   rule,
@@ -196,9 +196,9 @@ describe('the sheet', () => {
     kin: [0, 0],
     setting: [-1, -1],
   };
-  const site = { elevation: 290, zone: -1, variables: [12] };
+  const planted = site({ elevation: 290, values: [12] });
   const match = matchColumns([0.06, 0.9], [13, 11.5], [0.01, 0.9]);
-  const input = ruleInput(c, values, { match, site });
+  const input = ruleInput(c, values, { match, site: planted });
   const found = findings(input, rules());
   const s = standing(found, c.id, overrides);
   const vetting: Vetting = {
@@ -210,7 +210,7 @@ describe('the sheet', () => {
       building: { layer: 'Buildings 2020', source: 'county', date: '2020' },
       setting: { layer: 'Settings', source: '', date: '' },
     },
-    site,
+    sites: [planted],
     zones: { keys: [], names: [], adjacency: null },
     settingNames: SETTINGS,
     match,

@@ -100,7 +100,16 @@ export const vetting: Vetting = {
     northward: unknown(),
   },
   provenance: {},
-  site: { elevation: 240, zone: 0, variables: [10, 10] },
+  sites: [
+    {
+      name: '',
+      lon: -82,
+      lat: 39,
+      elevation: 240,
+      zone: 0,
+      reading: { values: [10, 10], low: [10, 10], high: [10, 10], now: [10, 10], cells: 0 },
+    },
+  ],
   zones: { keys: ['a', 'b'], names: ['Zone A', 'Zone B'], adjacency: null },
   settingNames: ['park'],
   match: {
@@ -115,6 +124,10 @@ export const vetting: Vetting = {
     parts: [unknown(), unknown()],
     limiting: Int8Array.of(0, -1, 1),
     novel: new Uint32Array(3),
+    bySite: [numbers(0.6, NaN, 0.01)],
+    site: new Uint8Array(3),
+    mess: numbers(42, NaN, -7.5),
+    unlike: Int8Array.of(0, -1, 1),
   },
   spread: null,
   origin: {
