@@ -2,7 +2,17 @@
  * Edits of the document. Each is a pure function plan -> Change; the document applies a Change and its inverse is the undo.
  * Plans are never altered in place: a Change holds both sides and unchanged parts are shared between them.
  */
-import type { LayerEntry, OriginWeights, Plan, Planting, PlanPlace, Rules, Statement } from './schema.ts';
+import type {
+  LayerEntry,
+  OriginWeights,
+  Plan,
+  Planting,
+  PlanPlace,
+  Rules,
+  SpreadChoice,
+  Statement,
+} from './schema.ts';
+import type { Transform } from '../layers/definition.ts';
 
 export interface Change {
   /** What was done, for the undo button: "Move the site". */
@@ -39,6 +49,51 @@ export const setSite = (plan: Plan, id: string, site: PlanPlace): Change =>
 export function setRule<R extends keyof Rules>(plan: Plan, id: string, rule: R, value: Rules[R]): Change {
   return editPlanting(plan, id, 'Change a rule', { rules: { ...plantingOf(plan, id).rules, [rule]: value } });
 }
+
+/** Ticks some variables of the match and unticks others, as one step. What was set for one stays for when it is ticked again. */
+export function chooseVariables(
+  plan: Plan,
+  id: string,
+  ids: readonly string[],
+  on: boolean,
+  note = 'Choose the variables',
+): Change {
+  const rest = plantingOf(plan, id).variables.filter((v) => on || !ids.includes(v));
+  return editPlanting(plan, id, note, {
+    variables: on ? [...rest, ...ids.filter((v) => !rest.includes(v))] : rest,
+  });
+}
+
+/**
+ * How a variable is compared.
+ * @param usual its definition's transform: the plan names only what is otherwise.
+ * @param sd where the spread is typed in: the standard deviation under the new transform; undefined = not known, so that the
+ * old one, which would mean something else now, is taken out.
+ */
+export function setTransform(
+  plan: Plan,
+  id: string,
+  variable: string,
+  transform: Transform,
+  usual: Transform,
+  note: string,
+  sd?: number,
+): Change {
+  const p = plantingOf(plan, id);
+  const { [variable]: _old, ...others } = p.transforms;
+  const part: Partial<Planting> = {
+    transforms: transform === usual ? others : { ...others, [variable]: transform },
+  };
+  if (p.spread.kind !== 'typed') return editPlanting(plan, id, note, part);
+  const { [variable]: _was, ...rest } = p.spread.sd;
+  return editPlanting(plan, id, note, {
+    ...part,
+    spread: { kind: 'typed', sd: sd === undefined ? rest : { ...rest, [variable]: sd } },
+  });
+}
+
+export const setSpread = (plan: Plan, id: string, spread: SpreadChoice): Change =>
+  editPlanting(plan, id, 'Change what counts as an ordinary difference', { spread });
 
 export const setParents = (plan: Plan, id: string, part: Partial<Planting['parents']>): Change =>
   editPlanting(plan, id, 'Change the parent set', { parents: { ...plantingOf(plan, id).parents, ...part } });
@@ -114,6 +169,22 @@ export function editLayer(
   return change(plan, note, { layers: plan.layers.map((l) => (l.id === id ? edited(l) : l)) });
 }
 
+/** A planting that knows nothing of a layer as a variable; the same object where it knew nothing. */
+function withoutVariable(p: Planting, id: string): Planting {
+  const { [id]: transform, ...transforms } = p.transforms;
+  const sd = p.spread.kind === 'typed' ? p.spread.sd : {};
+  const banded = p.rules.tolerance.some((t) => t.variable === id);
+  if (!p.variables.includes(id) && transform === undefined && !(id in sd) && !banded) return p;
+  const { [id]: _sd, ...rest } = sd;
+  return {
+    ...p,
+    variables: p.variables.filter((v) => v !== id),
+    transforms,
+    spread: p.spread.kind === 'typed' ? { kind: 'typed', sd: rest } : p.spread,
+    rules: { ...p.rules, tolerance: p.rules.tolerance.filter((t) => t.variable !== id) },
+  };
+}
+
 /** Another definition: what was chosen for the old one no longer says anything. */
 export function redefineLayer(plan: Plan, id: string, definition: string, title: string): Change {
   const edited = editLayer(
@@ -134,7 +205,7 @@ export function redefineLayer(plan: Plan, id: string, definition: string, title:
     ...edited,
     after: {
       ...edited.after,
-      plantings: plan.plantings.map((p) => ({ ...p, variables: p.variables.filter((v) => v !== id) })),
+      plantings: plan.plantings.map((p) => withoutVariable(p, id)),
     },
   };
 }
@@ -170,16 +241,12 @@ export function setGround(plan: Plan, id: string, value: number, ground: string 
   );
 }
 
-/** Takes a layer out, and the variables and tolerances that named it. */
+/** Takes a layer out, and all that plantings say of it as a variable. */
 export function removeLayer(plan: Plan, id: string): Change {
   const layer = plan.layers.find((l) => l.id === id);
   return change(plan, `Remove ${layer?.title ?? id}`, {
     layers: plan.layers.filter((l) => l.id !== id),
-    plantings: plan.plantings.map((p) => ({
-      ...p,
-      variables: p.variables.filter((x) => x !== id),
-      rules: { ...p.rules, tolerance: p.rules.tolerance.filter((t) => t.variable !== id) },
-    })),
+    plantings: plan.plantings.map((p) => withoutVariable(p, id)),
   });
 }
 
