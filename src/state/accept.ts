@@ -2,12 +2,13 @@
 import { layerDefinition } from '../../layers/index.ts';
 import { freeId, freePaths } from '../domain/plan/fresh.ts';
 import type { LayerEntry, Plan } from '../domain/plan/schema.ts';
+import { usualVariables } from '../domain/vetting/match/variableGroups.ts';
 import type { Bytes } from '../jobs/protocol.ts';
 import type { IntakeItem } from './intake.svelte.ts';
 
 export interface Accepted {
   readonly entries: readonly LayerEntry[];
-  /** Ids of rasters of numbers, which become variables of the match. */
+  /** Ids of rasters of numbers, which become variables of the match; not of climate that is there for an earlier period. */
   readonly variables: readonly string[];
   readonly files: ReadonlyArray<{ readonly path: string; readonly blob: Blob }>;
 }
@@ -17,7 +18,6 @@ export function accepted(items: readonly IntakeItem[], plan: Plan, kept: Iterabl
   const ids = new Set(plan.layers.map((l) => l.id));
   const paths = new Set(['plan.json', ...plan.layers.map((l) => l.path ?? ''), ...kept]);
   const entries: LayerEntry[] = [];
-  const variables: string[] = [];
   const files: Array<{ path: string; blob: Blob }> = [];
   const places = new Map<Bytes, ReturnType<typeof placeOf>>();
   for (const { bytes, entry, print } of items) {
@@ -33,10 +33,9 @@ export function accepted(items: readonly IntakeItem[], plan: Plan, kept: Iterabl
       Object.entries(entry).filter(([, v]) => v !== undefined),
     ) as typeof entry;
     entries.push({ ...chosen, id, ...placed.where, ...(placed.files.length > 0 ? printed(print) : {}) });
-    const definition = layerDefinition(entry.definition);
-    if (definition?.geometry === 'raster' && definition.unit !== 'class' && definition.role !== 'land cover')
-      variables.push(id);
   }
+  const usual = usualVariables([...plan.layers, ...entries], layerDefinition);
+  const variables = entries.map((e) => e.id).filter((id) => usual.includes(id));
   return { entries, variables, files };
 }
 

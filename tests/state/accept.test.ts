@@ -50,6 +50,24 @@ describe('accepting files', () => {
   });
 });
 
+describe('which new layers become variables', () => {
+  const of = (period: string, definition = 'mean-annual-temperature') =>
+    item(`${definition} ${period}.tif`, definition, [], { period });
+
+  it('are those of the earlier period, whatever the order of the files', () => {
+    const both = [of('2041-2070'), of('1991-2020'), item('ph.tif', 'soil-ph')];
+    const { variables, entries } = accepted(both, freshPlan('Empty'), []);
+    expect(variables.map((id) => entries.find((e) => e.id === id)?.period)).toEqual(['1991-2020', '']);
+  });
+
+  it('are none that a later period of a climate variable in the plan adds', () => {
+    const first = accepted([of('1991-2020')], freshPlan('Empty'), []);
+    const plan = addLayers(freshPlan('Empty'), first.entries, first.variables).after;
+    const then = accepted([of('2041-2070'), of('2041-2070', 'frost-free-period')], plan, []);
+    expect(then.variables).toEqual(['frost-free-period']);
+  });
+});
+
 describe('what was chosen before', () => {
   it('leaves out columns that a table does not have, and anything that is no choice', () => {
     expect(
