@@ -13,7 +13,8 @@ import {
 } from '../domain/base/units.ts';
 import type { Units } from '../state/session.svelte.ts';
 
-export type Quantity = 'length' | 'distance' | 'temperature' | 'difference' | 'rain' | 'diameter' | 'speed';
+export type Quantity =
+  'length' | 'distance' | 'temperature' | 'difference' | 'heat' | 'rain' | 'diameter' | 'speed';
 
 interface Conversion {
   readonly metric: string;
@@ -22,12 +23,13 @@ interface Conversion {
   from(x: number): number;
 }
 
-/** Program units: m, km, °C, °C (a difference), mm, cm, km/h. */
+/** Program units: m, km, °C, °C (a difference), °C d (degree days), mm, cm, km/h. */
 const CONVERSIONS: Readonly<Record<Quantity, Conversion>> = {
   length: { metric: 'm', us: 'ft', to: metresToFeet, from: feetToMetres },
   distance: { metric: 'km', us: 'mi', to: kilometresToMiles, from: milesToKilometres },
   temperature: { metric: '°C', us: '°F', to: celsiusToFahrenheit, from: (f) => (f - 32) / 1.8 },
   difference: { metric: '°C', us: '°F', to: celsiusDifferenceToFahrenheit, from: (f) => f / 1.8 },
+  heat: { metric: '°C d', us: '°F d', to: celsiusDifferenceToFahrenheit, from: (f) => f / 1.8 },
   rain: { metric: 'mm', us: 'in', to: millimetresToInches, from: inchesToMillimetres },
   diameter: { metric: 'cm', us: 'in', to: centimetresToInches, from: inchesToCentimetres },
   speed: { metric: 'km/h', us: 'mph', to: kilometresToMiles, from: milesToKilometres },
@@ -103,6 +105,7 @@ export function quantityOf(unit: string): Quantity | null {
     mm: 'rain',
     cm: 'diameter',
     '°C': 'temperature',
+    '°C d': 'heat',
   };
   return map[unit] ?? null;
 }

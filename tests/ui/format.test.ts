@@ -24,6 +24,7 @@ const QUANTITIES: Quantity[] = [
   'distance',
   'temperature',
   'difference',
+  'heat',
   'rain',
   'diameter',
   'speed',
@@ -39,6 +40,11 @@ describe('values with units', () => {
     expect(measured(10, '°C', 'us')).toBe('50.0 °F');
     expect(measured(10, '°C', 'us', true)).toBe('18.0 °F');
     expect(measured(-40, '°C', 'us')).toBe('-40.0 °F');
+  });
+
+  it('scales degree days, which have no offset', () => {
+    expect(measured(1500, '°C d', 'us')).toBe('2,700 °F d');
+    expect(measured(1500, '°C d', 'metric')).toBe('1,500 °C d');
   });
 
   it('turns to miles at a mile and to km at a km', () => {
