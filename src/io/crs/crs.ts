@@ -2,7 +2,14 @@
 import proj4 from 'proj4';
 import { fail, ok, type Result } from '../../domain/base/result.ts';
 import { definitionOf, nameOfCode } from './crsDefinitions.ts';
-import { datumOfBase, datumOfProj, datumOfWkt, KNOWN, type Datum } from './crsDatum.ts';
+import {
+  builtInDatum,
+  datumOfBase,
+  datumOfProj,
+  datumOfWkt,
+  type Datum,
+  type DatumIdentity,
+} from './crsDatum.ts';
 import { spelledOut } from './crsEllipsoids.ts';
 import { crsLookup } from './crsLookup.ts';
 import type { Angles } from './crsShift.ts';
@@ -16,10 +23,17 @@ export interface Crs {
   readonly geographic: boolean;
   /** "degrees", "metres", "feet", or the length of the unit in metres. */
   readonly unit: string;
+  /** Length of the unit; 1 for degrees, which have none. */
+  readonly metres: number;
   /** How far off the way from its datum to WGS 84 may be; null where that is nothing that counts, or not known (then `note` says so). */
   readonly accuracyMetres: number | null;
   /** What the user should know of the way to WGS 84, fit for a note; null where there is nothing to say. */
   readonly note: string | null;
+  /** In the EPSG register or ESRI's list; null where the file defines its own system. */
+  readonly code: number | null;
+  /** PROJ string of projection, ellipsoid and prime meridian. */
+  readonly definition: string;
+  readonly datum: DatumIdentity;
   /** lon, lat (degrees) to x, y; new arrays. What has no place in the system is not a finite number. */
   forward(lon: Float64Array, lat: Float64Array): { x: Float64Array; y: Float64Array };
   /** x, y to lon, lat (degrees); new arrays. */
@@ -35,11 +49,11 @@ const GIVE =
 export async function crsFromEpsg(code: number, where: string): Promise<Result<Crs>> {
   const name = nameOfCode(code);
   const built = definitionOf(code);
-  if (built !== null) return systemOf(built, KNOWN, name, where);
+  if (built !== null) return systemOf(built, builtInDatum(built), name, where, code);
   const lookup = await crsLookup();
   const entry = lookup.entry(code);
   if (!entry) return fail('crs', where, `uses the coordinate system ${name}, which is not known here`, GIVE);
-  return systemOf(entry.definition, datumOfBase(entry.base, entry.shift, lookup), name, where);
+  return systemOf(entry.definition, datumOfBase(entry.base, entry.shift, lookup), name, where, code);
 }
 
 /** From an EPSG code ("EPSG:5070", "5070", an OGC URN or URL), a WKT (1 or 2), a PROJ string or a PROJJSON text. */
@@ -62,10 +76,15 @@ export async function crsFrom(text: string, where: string): Promise<Result<Crs>>
 }
 
 /** From a PROJ string; `name` is what the user is shown. */
-export async function crsFromProj(definition: string, name: string, where: string): Promise<Result<Crs>> {
+export async function crsFromProj(
+  definition: string,
+  name: string,
+  where: string,
+  code: number | null = null,
+): Promise<Result<Crs>> {
   const datum = await datumOfProj(definition);
   if (typeof datum === 'string') return cannot(where, name, datum);
-  return systemOf(datum.definition, datum.datum, name, where);
+  return systemOf(datum.definition, datum.datum, name, where, code);
 }
 
 async function crsFromParts(parts: CrsParts | string, shown: string, where: string): Promise<Result<Crs>> {
@@ -77,9 +96,9 @@ async function crsFromParts(parts: CrsParts | string, shown: string, where: stri
     if (known.ok) return known;
   }
   const title = code === null ? name : nameOfCode(code);
-  if (parts.proj !== null) return crsFromProj(parts.proj, title, where);
+  if (parts.proj !== null) return crsFromProj(parts.proj, title, where, code);
   if (parts.plain === null) return cannot(where, title, `its projection ${parts.method ?? ''} is not known`);
-  return systemOf(parts.plain, await datumOfWkt(parts), title, where);
+  return systemOf(parts.plain, await datumOfWkt(parts), title, where, code);
 }
 
 const cannot = (where: string, name: string, why: string) =>
@@ -101,7 +120,13 @@ const projectionOf = proj4.Proj as unknown as new (definition: unknown) => Proje
 const RADIAN = Math.PI / 180;
 
 /** From a PROJ string and what is known of its datum; the shift to WGS 84 is the datum's alone. */
-export function systemOf(definition: string, datum: Datum, name: string, where: string): Result<Crs> {
+export function systemOf(
+  definition: string,
+  datum: Datum,
+  name: string,
+  where: string,
+  code: number | null = null,
+): Result<Crs> {
   let projection: Projection;
   try {
     const spelled = spelledOut(definition);
@@ -134,8 +159,12 @@ export function systemOf(definition: string, datum: Datum, name: string, where: 
     name,
     geographic,
     unit: geographic ? 'degrees' : unitOf(metres),
+    metres,
     accuracyMetres: datum.accuracy,
     note: datum.note,
+    code,
+    definition,
+    datum,
     ...crs,
   });
 }

@@ -3,7 +3,15 @@ import { crsLookup, type Base, type Lookup, type Shift } from './crsLookup.ts';
 import { isNad83Name, isWgs84Name, plainName } from './crsNames.ts';
 import { helmert, nad27Mover, type Mover } from './crsShift.ts';
 
-export interface Datum {
+/** By what a datum can be named to another program. */
+export interface DatumIdentity {
+  /** EPSG code of a geographic system on it; null where it is not known. */
+  readonly base: number | null;
+  /** Shift to WGS 84 that the file states, as +towgs84 takes it. */
+  readonly towgs84: readonly number[] | null;
+}
+
+export interface Datum extends DatumIdentity {
   /** Metres; null where it is nothing that counts, or not known. */
   readonly accuracy: number | null;
   readonly note: string | null;
@@ -12,11 +20,18 @@ export interface Datum {
 }
 
 /** WGS 84, and NAD83 in all its realisations, which are taken as one with it: they lie within two metres. */
-export const KNOWN: Datum = { accuracy: null, note: null, mover: null };
+const KNOWN: Datum = { accuracy: null, note: null, mover: null, base: null, towgs84: null };
+const WGS84_BASE = 4326;
+const NAD83_BASE = 4269;
+const known = (base: number | null): Datum => ({ ...KNOWN, base });
+
+/** Of the definitions of crsDefinitions.ts. */
+export const builtInDatum = (definition: string): Datum =>
+  known(/\+datum=NAD83/.test(definition) ? NAD83_BASE : WGS84_BASE);
 
 const FOR_MORE = 'Convert the file with a shift grid where that is too coarse';
 
-const shifted = (datum: string, shift: Shift): Datum => {
+const shifted = (datum: string, shift: Shift, named: DatumIdentity): Datum => {
   const way = shift.numbers.length > 3 ? 'seven-parameter' : 'three-parameter';
   const good = shift.accuracy === null ? 'of unstated accuracy' : `good to about ${shift.accuracy} m`;
   const code = /^\d+$/.test(shift.code) ? ` (EPSG:${shift.code})` : '';
@@ -24,6 +39,7 @@ const shifted = (datum: string, shift: Shift): Datum => {
     accuracy: shift.accuracy,
     note: `is on the datum ${datum}: shifted to WGS 84 by a ${way} transformation${code}, ${good}. ${FOR_MORE}`,
     mover: (a, es) => helmert(shift, a, es),
+    ...named,
   };
 };
 
@@ -38,12 +54,16 @@ const nad27 = (lookup: Lookup, taken = false): Datum => ({
     `${taken ? 'is on the ellipsoid Clarke 1866, which is taken as the old datum NAD27' : 'is on the old datum NAD27'}: ` +
     `shifted to WGS 84 by the three-parameter transformation of its region (EPSG:1174 to 1187), good to about ${NAD27_ACCURACY} m. ${FOR_MORE}`,
   mover: () => nad27Mover(lookup.nad27, CLARKE_1866.a, CLARKE_1866.es),
+  base: NAD27_BASE,
+  towgs84: null,
 });
 
-const unknown = (datum: string): Datum => ({
+const unknown = (datum: string, base: number | null = null): Datum => ({
   accuracy: null,
   note: `is on the datum ${datum}, whose way to WGS 84 is not known: positions may be off by hundreds of metres. Check them on the map`,
   mover: null,
+  base,
+  towgs84: null,
 });
 
 const IS_NAD27 = /^(northamerican(datum)?(of)?1927|nad(19)?27)/;
@@ -52,11 +72,13 @@ const isKnown = (name: string): boolean => isWgs84Name(name) || isNad83Name(name
 const MODERN_A = 6378137;
 
 export function datumOfBase(base: Base, shift: Shift | null, lookup: Lookup): Datum {
-  if (base.datumNames.some(isKnown) || isSphere(base.figure)) return KNOWN;
+  if (base.datumNames.some(isKnown) || isSphere(base.figure)) return known(base.code);
   // Its readjustments (1976, CGQ77) and Michigan's ellipsoid differ by less than the shift is good for.
   if (/^NAD27\b/.test(base.name)) return nad27(lookup);
-  if (!shift) return isModern(base.figure) ? KNOWN : unknown(base.name);
-  return shift.numbers.every((x) => x === 0) ? { ...KNOWN, accuracy: null } : shifted(base.name, shift);
+  if (!shift) return isModern(base.figure) ? known(base.code) : unknown(base.name, base.code);
+  return shift.numbers.every((x) => x === 0)
+    ? known(base.code)
+    : shifted(base.name, shift, { base: base.code, towgs84: null });
 }
 
 const NAD27_BASE = 4267;
@@ -115,8 +137,8 @@ export async function datumOfProj(
     return { definition: bare + figure, datum: await datumOfNumbers(numbers, named ?? 'of the file') };
   }
   if (named !== null) {
-    if (/^WGS84$/i.test(named)) return { definition: `${bare} +ellps=WGS84`, datum: KNOWN };
-    if (/^NAD83$/i.test(named)) return { definition: `${bare} +ellps=GRS80`, datum: KNOWN };
+    if (/^WGS84$/i.test(named)) return { definition: `${bare} +ellps=WGS84`, datum: known(WGS84_BASE) };
+    if (/^NAD83$/i.test(named)) return { definition: `${bare} +ellps=GRS80`, datum: known(NAD83_BASE) };
     if (/^NAD27$/i.test(named)) return on(NAD27_BASE);
     const code = Object.entries(PROJ_DATUMS).find(
       ([name]) => name.toLowerCase() === named.toLowerCase(),
@@ -150,9 +172,11 @@ function isSphere(definition: string): boolean {
 }
 
 async function datumOfNumbers(numbers: readonly number[], name: string): Promise<Datum> {
-  if (numbers.every((x) => x === 0)) return KNOWN;
-  const known = (await crsLookup()).accuracyOf(numbers);
-  return shifted(name, { code: known?.code ?? '', numbers, accuracy: known?.accuracy ?? null, areas: [] });
+  const named = { base: null, towgs84: numbers };
+  if (numbers.every((x) => x === 0)) return { ...KNOWN, ...named };
+  const found = (await crsLookup()).accuracyOf(numbers);
+  const shift = { code: found?.code ?? '', numbers, accuracy: found?.accuracy ?? null, areas: [] };
+  return shifted(name, shift, named);
 }
 
 /** What a WKT or PROJJSON says of its datum. */
@@ -169,7 +193,7 @@ export interface DatumParts {
 export async function datumOfWkt(parts: DatumParts): Promise<Datum> {
   const name = plainName(parts.datumName);
   if (parts.towgs84) return datumOfNumbers(parts.towgs84, parts.datumName.replaceAll('_', ' '));
-  if (isKnown(name)) return KNOWN;
+  if (isKnown(name)) return known(parts.baseCode ?? (isNad83Name(name) ? NAD83_BASE : WGS84_BASE));
   const lookup = await crsLookup();
   const base =
     (parts.baseCode === null ? null : lookup.bases.get(parts.baseCode)) ?? lookup.baseOfDatum(name);

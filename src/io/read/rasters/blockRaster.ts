@@ -3,12 +3,13 @@
  * (domain/layers/sampling.ts). Blocks are decoded first, then all positions are taken in loops without promises.
  */
 import { localFrame } from '../../../domain/base/localFrame.ts';
+import { reachOf, type Step } from '../../../domain/layers/cellStep.ts';
 import type { Box } from '../../../domain/base/geo.ts';
 import { ok, type Note, type Result } from '../../../domain/base/result.ts';
 import type { Work } from '../../../domain/base/work.ts';
 import type { Crs } from '../../crs/crs.ts';
 import type { BlockCache, Cells } from './blocks.ts';
-import { bilinearInto, countCircle, nearestInto, rawCell, reachOf, type Loaded, type Step } from './cells.ts';
+import { bilinearInto, countCircle, nearestInto, rawCell, type Loaded } from './cells.ts';
 import { trouble } from './trouble.ts';
 import type { Level } from './levels.ts';
 import { readBlock } from './readBlock.ts';
@@ -25,6 +26,7 @@ export class BlockRaster implements Raster {
   readonly height: number;
   readonly bands: readonly BandMeta[];
   readonly crs: string;
+  readonly system: Crs;
   readonly transform: Affine;
   readonly extent: Box;
   readonly cellMetres: number;
@@ -32,7 +34,6 @@ export class BlockRaster implements Raster {
   #file: string;
   #key: string;
   #levels: readonly Level[];
-  #crs: Crs;
   #cache: BlockCache;
   #turn: number;
 
@@ -47,9 +48,9 @@ export class BlockRaster implements Raster {
   ) {
     this.#file = file;
     this.#key = key;
-    this.#levels = levels;
-    this.#crs = crs;
-    this.#cache = cache;
+    this.levels = levels;
+    this.system = crs;
+    this.cache = cache;
     this.width = levels[0].width;
     this.height = levels[0].height;
     this.bands = bands;
@@ -66,7 +67,7 @@ export class BlockRaster implements Raster {
   toPixel(lon: Float64Array, lat: Float64Array): { col: Float64Array; row: Float64Array } {
     const [a, b, c, d, e, f] = this.transform;
     const det = b * f - c * e;
-    const { x: col, y: row } = this.#crs.forward(lon, lat);
+    const { x: col, y: row } = this.system.forward(lon, lat);
     for (let i = 0; i < col.length; i++) {
       const dx = col[i] - a;
       const dy = row[i] - d;
@@ -85,7 +86,7 @@ export class BlockRaster implements Raster {
 
   toPlace(col: Float64Array, row: Float64Array): { lon: Float64Array; lat: Float64Array } {
     const { lon, lat } = this.#place(col, row);
-    if (this.#crs.geographic)
+    if (this.system.geographic)
       for (let i = 0; i < lon.length; i++) if (lon[i] > 180 && lon[i] <= 361) lon[i] -= 360;
     return { lon, lat };
   }
@@ -99,7 +100,7 @@ export class BlockRaster implements Raster {
       x[i] = a + b * col[i] + c * row[i];
       y[i] = d + e * col[i] + f * row[i];
     }
-    return this.#crs.inverse(x, y);
+    return this.system.inverse(x, y);
   }
 
   sample(
@@ -171,7 +172,7 @@ export class BlockRaster implements Raster {
     const fine = Math.min((right - left) / width, (bottom - top) / height);
     // The coarsest image that is still at least as fine as what is asked for.
     const level =
-      [...this.#levels].reverse().find((l) => this.width / l.width <= fine * 1.01) ?? this.#levels[0];
+      [...this.levels].reverse().find((l) => this.width / l.width <= fine * 1.01) ?? this.levels[0];
     const fx = level.width / this.width;
     const fy = level.height / this.height;
     const cols = Float64Array.from({ length: width }, (_, x) =>
@@ -196,12 +197,31 @@ export class BlockRaster implements Raster {
     return ok(out);
   }
 
+  inUnit(factor: number, offset: number): BlockRaster {
+    const bands = this.bands.map((b) => ({
+      ...b,
+      scale: factor * b.scale,
+      offset: factor * b.offset + offset,
+    }));
+    const other = new BlockRaster(
+      this.#file,
+      this.#key,
+      this.levels,
+      bands,
+      this.system,
+      this.transform,
+      this.cache,
+    );
+    other.notes = this.notes;
+    return other;
+  }
+
   heldBytes(): number {
-    return this.#cache.bytesOf(`${this.#key}/`);
+    return this.cache.bytesOf(`${this.#key}/`);
   }
 
   trim(): void {
-    this.#cache.drop(`${this.#key}/`);
+    this.cache.drop(`${this.#key}/`);
   }
 
   #band(band: number): BandMeta {
@@ -223,11 +243,11 @@ export class BlockRaster implements Raster {
     work: Work | undefined,
     each: (loaded: Loaded, rows: Int32Array) => void,
   ): Promise<Result<T>> {
-    const level = this.#levels[0];
+    const level = this.levels[0];
     const meta = this.#band(band);
     const blockBytes =
       level.blockWidth * level.blockHeight * (level.cellBytes * level.together + (level.mask ? 1 : 0));
-    const most = Math.max(4, Math.floor(this.#cache.budget / 2 / blockBytes));
+    const most = Math.max(4, Math.floor(this.cache.budget / 2 / blockBytes));
     for (const run of runsOf(level, col, row, reach, most)) {
       const blocks = await this.#load(level, band, run.blocks, work);
       if (!blocks.ok) return blocks;
@@ -252,8 +272,8 @@ export class BlockRaster implements Raster {
     const blocks = new Array<Cells | undefined>(count);
     const masks = mask ? new Array<Cells | undefined>(count) : null;
     const one = async (block: number): Promise<void> => {
-      blocks[block] = await readBlock(level, band - 1, block, this.#cache);
-      if (mask && masks) masks[block] = await readBlock(mask, 0, block, this.#cache);
+      blocks[block] = await readBlock(level, band - 1, block, this.cache);
+      if (mask && masks) masks[block] = await readBlock(mask, 0, block, this.cache);
     };
     try {
       for (let k = 0; k < wanted.length; k += AT_ONCE) {
@@ -308,7 +328,7 @@ export class BlockRaster implements Raster {
       Math.max(...lons),
       Math.max(...lats),
     ];
-    if (!this.#crs.geographic || east <= 181) return [west, south, east, north];
+    if (!this.system.geographic || east <= 181) return [west, south, east, north];
     // Longitudes from 0 to 360: a part beyond the 180th meridian is one in the west, the whole earth is the whole earth.
     if (west >= 179 && east <= 361) return [west - 360, south, east - 360, north];
     return east - west > 359 && east <= 361 ? [-180, south, 180, north] : [west, south, east, north];

@@ -2,6 +2,7 @@
 import type { Box } from '../../../domain/base/geo.ts';
 import type { Note, Result } from '../../../domain/base/result.ts';
 import type { Work } from '../../../domain/base/work.ts';
+import type { Crs } from '../../crs/crs.ts';
 
 /** Pixel to CRS: x = a + col*b + row*c, y = d + col*e + row*f, for the pixel's upper-left corner (GDAL order). */
 export type Affine = readonly [number, number, number, number, number, number];
@@ -20,6 +21,7 @@ export interface Raster {
   readonly bands: readonly BandMeta[];
   /** As shown to the user: "EPSG:5070" or a name. */
   readonly crs: string;
+  readonly system: Crs;
   readonly transform: Affine;
   /** WGS 84 degrees. */
   readonly extent: Box;
@@ -64,6 +66,12 @@ export interface Raster {
    * NaN missing: for drawing. Window in full-resolution pixels, may reach outside (NaN there).
    */
   picture(band: number, window: Box, width: number, height: number): Promise<Result<Float32Array>>;
+
+  /**
+   * The same raster with every value as factor * value + offset; missing stays missing. Classes are not counted otherwise.
+   * Both hold the same decoded blocks.
+   */
+  inUnit(factor: number, offset: number): Raster;
 
   /** Bytes of decoded blocks held now; `trim` frees them. */
   heldBytes(): number;

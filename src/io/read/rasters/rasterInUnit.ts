@@ -10,6 +10,7 @@ export function rasterInUnit(raster: Raster, factor: number, offset: number): Ra
     height: raster.height,
     bands: raster.bands,
     crs: raster.crs,
+    system: raster.system,
     transform: raster.transform,
     extent: raster.extent,
     cellMetres: raster.cellMetres,
