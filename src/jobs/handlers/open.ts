@@ -7,7 +7,6 @@ import { uncounted } from '../../domain/layers/landcover.ts';
 import { fromFileUnit } from '../../domain/layers/fileUnits.ts';
 import { takes, type LayerDefinition } from '../../domain/layers/definition.ts';
 import type { LayerEntry } from '../../domain/plan/schema.ts';
-import { rasterInUnit } from '../../io/read/rasters/rasterInUnit.ts';
 import { openSource } from '../../io/read/formats.ts';
 import { tableGeometry } from '../../io/read/tables/tableGeometry.ts';
 import type { Content, Opened } from '../../io/read/types.ts';
@@ -101,7 +100,7 @@ async function understood(
       );
     }
     const unit = fromFileUnit(definition.unit, entry.unit);
-    const raster = unit ? rasterInUnit(content.raster, unit.factor, unit.offset) : content.raster;
+    const raster = unit ? content.raster.inUnit(unit.factor, unit.offset) : content.raster;
     const figures = await figuresOf(raster, entry.band, definition.unit === 'class', work);
     if (!figures.ok) return figures;
     return ok({

@@ -2,8 +2,9 @@
 import { describe, expect, it } from 'vitest';
 import { layerDefinitions } from '../../../layers/index.ts';
 import { fromFileUnit, otherUnits } from '../../../src/domain/layers/fileUnits.ts';
-import { rasterInUnit } from '../../../src/io/read/rasters/rasterInUnit.ts';
-import type { Raster } from '../../../src/io/read/rasters/raster.ts';
+import { openGeotiff } from '../../../src/io/read/rasters/geotiff.ts';
+import { memorySource } from '../../../src/io/source/memory.ts';
+import { tiff } from './tiff.ts';
 
 const convert = (of: Parameters<typeof fromFileUnit>[0], file: string, x: number): number => {
   const unit = fromFileUnit(of, file);
@@ -35,25 +36,26 @@ describe('units of a file', () => {
   });
 
   it('hold for every way in which a raster is asked, and leave missing cells missing', async () => {
-    const answer = { ok: true, value: Float64Array.of(32, NaN, 212) } as const;
-    const raster = {
-      bands: [],
-      sample: () => Promise.resolve(answer),
-      window3: () => Promise.resolve(answer),
-      picture: () => Promise.resolve({ ok: true, value: Float32Array.of(32, NaN, 212) }),
-    } as unknown as Raster;
-    const celsius = rasterInUnit(raster, 5 / 9, -160 / 9);
-    const place = Float64Array.of(0);
+    const bytes = tiff({ width: 3, height: 3, values: [32, -9, 212, 32, -9, 212, 32, 32, 32], nodata: '-9' });
+    const raster = await openGeotiff(memorySource('f.tif', bytes));
+    if (!raster.ok) throw new Error(raster.failure.what);
+    const celsius = raster.value.inUnit(5 / 9, -160 / 9);
+    const [col, row] = [Float64Array.of(0.5, 1.5, 2.5), Float64Array.of(0.5, 0.5, 0.5)];
     const results = [
-      await celsius.sample(1, place, place, 'nearest'),
-      await celsius.window3(1, place, place),
-      await celsius.picture(1, [0, 0, 1, 1], 1, 1),
+      await celsius.sample(1, col, row, 'nearest'),
+      await celsius.window3(1, Float64Array.of(1), Float64Array.of(1)),
+      await celsius.picture(1, [0, 0, 3, 1], 3, 1),
     ];
-    for (const result of results) {
+    for (const [i, result] of results.entries()) {
       if (!result.ok) throw new Error('failed');
-      expect(result.value[0]).toBeCloseTo(0, 5);
-      expect(result.value[1]).toBeNaN();
-      expect(result.value[2]).toBeCloseTo(100, 5);
+      const [a, b, c] = i === 1 ? result.value.slice(0, 3) : result.value;
+      expect(a).toBeCloseTo(0, 5);
+      expect(b).toBeNaN();
+      expect(c).toBeCloseTo(100, 5);
     }
+    // The file's own values stand beside them, from the same blocks.
+    const own = await raster.value.sample(1, col, row, 'nearest');
+    expect(own.ok && [...own.value]).toEqual([32, NaN, 212]);
+    expect(celsius.heldBytes()).toBe(raster.value.heldBytes());
   });
 });

@@ -14,6 +14,8 @@ import { trouble } from './trouble.ts';
 import type { Level } from './levels.ts';
 import { readBlock } from './readBlock.ts';
 import { runsOf } from './runs.ts';
+import { intoTurn } from './turn.ts';
+import { windowInto } from './windowInto.ts';
 import type { Affine, BandMeta, Raster } from './raster.ts';
 
 /** Blocks asked for at once: enough to keep a slow host busy, few enough to hear a cancel. */
@@ -30,12 +32,15 @@ export class BlockRaster implements Raster {
   readonly transform: Affine;
   readonly extent: Box;
   readonly cellMetres: number;
+  readonly turn: number;
+  readonly blockWidth: number;
+  readonly blockHeight: number;
   notes: readonly Note[] = [];
+  /** What it is read from, for rasters that are computed from its cells (derivedRaster.ts). */
+  readonly levels: readonly Level[];
+  readonly cache: BlockCache;
   #file: string;
   #key: string;
-  #levels: readonly Level[];
-  #cache: BlockCache;
-  #turn: number;
 
   constructor(
     file: string,
@@ -56,8 +61,9 @@ export class BlockRaster implements Raster {
     this.bands = bands;
     this.crs = crs.name;
     this.transform = transform;
-    // Cells of a full turn where columns run along parallels.
-    this.#turn =
+    this.blockWidth = levels[0].blockWidth;
+    this.blockHeight = levels[0].blockHeight;
+    this.turn =
       crs.geographic && transform[2] === 0 && transform[4] === 0 && transform[1] > 0 ? 360 / transform[1] : 0;
     this.extent = this.#box();
     const step = this.#steps(Float64Array.of(this.width / 2), Float64Array.of(this.height / 2))(0);
@@ -74,13 +80,7 @@ export class BlockRaster implements Raster {
       col[i] = (f * dx - c * dy) / det;
       row[i] = (b * dy - e * dx) / det;
     }
-    if (this.#turn !== 0) {
-      // Longitudes from 0 to 360, or beyond the 180th meridian: the same place one turn further.
-      for (let i = 0; i < col.length; i++) {
-        if (col[i] < 0 && col[i] + this.#turn < this.width) col[i] += this.#turn;
-        else if (col[i] >= this.width && col[i] - this.#turn >= 0) col[i] -= this.#turn;
-      }
-    }
+    intoTurn(col, this.turn, this.width);
     return { col, row };
   }
 
@@ -109,20 +109,42 @@ export class BlockRaster implements Raster {
     row: Float64Array,
     method: 'nearest' | 'bilinear',
     work?: Work,
+    step = 1,
   ): Promise<Result<Float64Array>> {
     const out = new Float64Array(col.length).fill(NaN);
     const near = method === 'nearest';
     const take = near ? nearestInto : bilinearInto;
     const reach = near ? 0 : 0.5;
+    const level = this.#levelFor(step);
+    const [x, y] =
+      level === this.levels[0]
+        ? [col, row]
+        : [col.map((v) => (v * level.width) / this.width), row.map((v) => (v * level.height) / this.height)];
     return this.#over(
       band,
-      col,
-      row,
+      x,
+      y,
       () => reach,
       out,
       work,
-      (loaded, rows) => take(loaded, rows, col, row, out),
+      (loaded, rows) => take(loaded, rows, x, y, out),
+      level,
     );
+  }
+
+  async cells(band: number, window: Box, work?: Work): Promise<Result<Float64Array>> {
+    const level = this.levels[0];
+    const meta = this.#band(band);
+    const [left, top, right, bottom] = window;
+    const wanted: number[] = [];
+    for (let y = Math.floor(top / level.blockHeight); y * level.blockHeight < bottom; y++)
+      for (let x = Math.floor(left / level.blockWidth); x * level.blockWidth < right; x++)
+        wanted.push(y * level.across + x);
+    const blocks = await this.#load(level, band, wanted, work);
+    if (!blocks.ok) return blocks;
+    const out = new Float64Array((right - left) * (bottom - top));
+    windowInto({ level, ...blocks.value, meta }, window, out);
+    return ok(out);
   }
 
   countWithin(
@@ -170,9 +192,7 @@ export class BlockRaster implements Raster {
     const meta = this.#band(band);
     const [left, top, right, bottom] = window;
     const fine = Math.min((right - left) / width, (bottom - top) / height);
-    // The coarsest image that is still at least as fine as what is asked for.
-    const level =
-      [...this.levels].reverse().find((l) => this.width / l.width <= fine * 1.01) ?? this.levels[0];
+    const level = this.#levelFor(fine);
     const fx = level.width / this.width;
     const fy = level.height / this.height;
     const cols = Float64Array.from({ length: width }, (_, x) =>
@@ -224,6 +244,11 @@ export class BlockRaster implements Raster {
     this.cache.drop(`${this.#key}/`);
   }
 
+  /** The coarsest image whose cells are at most `step` cells of the raster wide. */
+  #levelFor(step: number): Level {
+    return [...this.levels].reverse().find((l) => this.width / l.width <= step * 1.01) ?? this.levels[0];
+  }
+
   #band(band: number): BandMeta {
     const meta = this.bands[band - 1];
     if (!meta) throw new Error(`no band ${band}`);
@@ -242,8 +267,8 @@ export class BlockRaster implements Raster {
     out: T,
     work: Work | undefined,
     each: (loaded: Loaded, rows: Int32Array) => void,
+    level = this.levels[0],
   ): Promise<Result<T>> {
-    const level = this.levels[0];
     const meta = this.#band(band);
     const blockBytes =
       level.blockWidth * level.blockHeight * (level.cellBytes * level.together + (level.mask ? 1 : 0));

@@ -1,4 +1,5 @@
 /** Tight loops over the cells of decoded blocks. Nothing here is asynchronous: the caller has loaded what is touched. */
+import { reachOf, type Step } from '../../../domain/layers/cellStep.ts';
 import { bilinear4 } from '../../../domain/layers/sampling.ts';
 import type { Cells } from './blocks.ts';
 import type { Level } from './levels.ts';
@@ -87,21 +88,6 @@ export function bilinearInto(
     }
     out[i] = bilinear4(x - c, y - r, v00, v10, v01, v11) * scale + offset;
   }
-}
-
-/** Metres east and north of one step along columns and along rows. */
-export interface Step {
-  readonly colEast: number;
-  readonly colNorth: number;
-  readonly rowEast: number;
-  readonly rowNorth: number;
-}
-
-/** Columns and rows that a circle can reach, from its radius and the grid's steps. */
-export function reachOf(step: Step, metres: number): { cols: number; rows: number } {
-  const { colEast: a, colNorth: b, rowEast: c, rowNorth: d } = step;
-  const det = Math.abs(a * d - b * c);
-  return { cols: (metres * Math.hypot(c, d)) / det, rows: (metres * Math.hypot(a, b)) / det };
 }
 
 /** Adds to `counts` at `at` the cells by class whose centre lies within `metres` of the position. */

@@ -27,6 +27,11 @@ export interface Raster {
   readonly extent: Box;
   /** Cell size in metres at the raster's centre (geometric mean of both sides). */
   readonly cellMetres: number;
+  /** Cells of a full turn round the earth where columns run along parallels, else 0 (turn.ts). */
+  readonly turn: number;
+  /** Cells that are decoded together: windows in steps of these read each block once. */
+  readonly blockWidth: number;
+  readonly blockHeight: number;
   readonly notes: readonly Note[];
 
   /** lon, lat (degrees) to fractional pixel column, row (0,0 = upper-left corner of the first cell). */
@@ -34,14 +39,21 @@ export interface Raster {
   /** Fractional pixel column, row to lon, lat. */
   toPlace(col: Float64Array, row: Float64Array): { lon: Float64Array; lat: Float64Array };
 
-  /** Values at pixel positions, scale and offset applied, NaN where missing (methods, environmental match). 1-based band. */
+  /**
+   * Values at pixel positions, scale and offset applied, NaN where missing (methods, environmental match). 1-based band.
+   * @param step from 2 on, the coarsest overview is read whose cells are at most so many cells of the raster wide.
+   */
   sample(
     band: number,
     col: Float64Array,
     row: Float64Array,
     method: 'nearest' | 'bilinear',
     work?: Work,
+    step?: number,
   ): Promise<Result<Float64Array>>;
+
+  /** Values of all cells of a window inside the raster, row-major: the same as sample gives at their centres. */
+  cells(band: number, window: Box, work?: Work): Promise<Result<Float64Array>>;
 
   /**
    * For each position: how many cells have their centre within `metres`, by class.
