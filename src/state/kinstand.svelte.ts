@@ -5,7 +5,7 @@
 import { getContext, setContext } from 'svelte';
 import type { Box } from '../domain/base/geo.ts';
 import { fail, ok, type Result } from '../domain/base/result.ts';
-import { editPlanting, setSite, type Change } from '../domain/plan/change.ts';
+import { editPlanting, type Change } from '../domain/plan/change.ts';
 import { freshPlan } from '../domain/plan/fresh.ts';
 import { findPlanting } from '../domain/plan/keys.ts';
 import { parsePlan } from '../domain/plan/parse.ts';
@@ -26,10 +26,14 @@ import { Layers } from './layers.svelte.ts';
 import { Look } from './look.svelte.ts';
 import { Notices } from './notices.svelte.ts';
 import { Photos } from './photos.svelte.ts';
+import { Ranking } from './ranking.svelte.ts';
 import { Results } from './results.svelte.ts';
 import { Selection } from './selection.svelte.ts';
-import { Session } from './session.svelte.ts';
+import { Session, type SessionData } from './session.svelte.ts';
+import { SiteFileState } from './siteFile.svelte.ts';
+import { SiteWork } from './sites.svelte.ts';
 import { SpreadState } from './spread.svelte.ts';
+import { SurfaceState } from './surface.svelte.ts';
 import { parentProblem } from '../domain/parents/inputs.ts';
 import type { WhyNot } from '../domain/parents/types.ts';
 
@@ -78,11 +82,14 @@ export class Kinstand {
   readonly basemap: BasemapState;
   readonly results: Results;
   readonly spread: SpreadState;
+  readonly surface: SurfaceState;
+  readonly ranking: Ranking;
   readonly autosave: Autosave;
   readonly filesIn: FilesIn;
   readonly intake: Intake;
   readonly contacts: Contacts;
   readonly photos: Photos;
+  readonly sites: SiteWork;
   readonly exporter: Exporter;
   /** 'opening' until a workspace is on screen. */
   phase = $state<'opening' | 'ready'>('opening');
@@ -101,6 +108,8 @@ export class Kinstand {
     this.layers = new Layers(parts.data, parts.tiles);
     this.basemap = new BasemapState(parts.tiles, (b) => this.layers.bytes(b));
     this.spread = new SpreadState(parts.data);
+    this.surface = new SurfaceState(parts.tiles);
+    this.ranking = new Ranking(parts.data);
     this.results = new Results(parts.data, parts.solver, this.layers);
     this.autosave = new Autosave(parts.store, this.document, this.session, this.layers, parts.now);
     this.filesIn = new FilesIn({
@@ -135,6 +144,18 @@ export class Kinstand {
       paths: () => this.layers.files.keys(),
       inspect: (bytes) => parts.data.run('inspect', { bytes, reading: {} }).result,
       fail: (failure) => this.notices.fail(failure),
+    });
+    this.sites = new SiteWork({
+      plan: () => this.plan,
+      planting: () => this.planting,
+      apply: (change) => this.apply(change),
+      say: (text) => this.notices.note(text),
+      file: new SiteFileState({
+        jobs: parts.data,
+        near: () => this.planting?.site ?? null,
+        box: () => whereabouts(this.planting, this.layers),
+        say: (text) => this.notices.note(text),
+      }),
     });
     this.layers.holdsRows = () => this.results.vetting !== null;
     this.layers.onShow = (from, to) => {
@@ -325,6 +346,7 @@ export class Kinstand {
   setPlanting(id: string): void {
     this.session.plantingId = id;
     this.selection.clear();
+    this.sites.clear();
     this.whyNot = null;
     this.autosave.touch();
     void this.update();
@@ -337,7 +359,7 @@ export class Kinstand {
     this.selection.picking = null;
     if (what === 'candidate') return this.selection.put(place);
     if (what === null || planting === null) return;
-    if (what === 'site') this.apply(setSite(this.plan, planting.id, { ...place, name: planting.site.name }));
+    if (what === 'site') this.sites.put(this.sites.target, place);
     else {
       const note = what === 'start' ? 'Set the start of the day' : 'Set the end of the day';
       this.apply(
@@ -377,17 +399,62 @@ export class Kinstand {
   /** Opens layers, then brings the results up to date. Called after every change. */
   async update(): Promise<void> {
     void this.basemap.sync(this.plan);
+    if (this.planting) this.surface.leave(this.plan, this.planting, String(this.layers.revision));
     await this.layers.sync(this.plan);
     const planting = this.planting;
     if (planting) {
       // Asked first, so that its short answer does not wait for the vetting of all candidates.
-      void this.spread.refresh(this.plan, planting, String(this.layers.revision));
+      void this.spread
+        .refresh(this.plan, planting, String(this.layers.revision))
+        .then(() => this.#followSurface());
+      // At once as well: the sites are read while the spread is taken.
+      void this.#followSurface();
       await this.results.refresh(this.plan, planting.id);
     } else {
       this.spread.clear();
+      this.surface.clear();
+      this.ranking.clear();
       this.results.clear();
     }
     await this.#drawPoints();
+  }
+
+  /** Cells that match by less are left clear on the map: as set, else as the planting's rule says. */
+  get least(): number {
+    const rule = this.planting?.rules.match;
+    return this.session.surface.least ?? (rule && rule.strength !== 'off' ? rule.least : 0);
+  }
+
+  setSurface(part: Partial<SessionData['surface']>): void {
+    this.session.surface = { ...this.session.surface, ...part };
+    this.autosave.touch();
+    if (part.on !== undefined) void this.update();
+  }
+
+  /** Opens the ranking of zones in the panel's place, or goes back to the stage. */
+  whereToLook(open: boolean): void {
+    this.selection.whereOpen = open;
+    this.selection.zone = null;
+    this.selection.sheetOpen = false;
+    if (open) this.session.panelOpen = true;
+    void this.update();
+  }
+
+  /** Surface and ranking of zones, while they are wanted. */
+  async #followSurface(): Promise<void> {
+    const { planting, surface } = this;
+    const ranked = this.selection.whereOpen;
+    if (!planting || !(ranked || this.session.surface.on)) return surface.clear();
+    await surface.refresh(this.plan, planting, String(this.layers.revision), this.spread);
+    if (ranked && surface.spec)
+      await this.ranking.refresh(surface.spec, [planting.site, ...planting.moreSites]);
+  }
+
+  /** Makes surface and ranking again after trouble. */
+  async retrySurface(): Promise<void> {
+    this.surface.clear();
+    this.ranking.clear();
+    await this.#followSurface();
   }
 
   /** A picture of a raster layer for the map; null where there is none. Made in a worker of its own. */
@@ -465,12 +532,16 @@ export class Kinstand {
     this.phase = 'opening';
     this.results.clear();
     this.spread.clear();
+    this.surface.clear();
+    this.ranking.clear();
     this.selection.clear();
+    this.selection.whereOpen = false;
     this.whyNot = null;
     this.points = null;
     this.#pointsOf = null;
     this.intake.clear();
     this.photos.clear();
+    this.sites.clear();
     this.look.clear();
     this.basemap.reset();
     await this.layers.reset(base, files);

@@ -17,6 +17,10 @@ export class Selection {
   hovered = $state<number | null>(null);
   /** The vetting sheet takes the panel's place while open. */
   sheetOpen = $state(false);
+  /** The ranking of zones takes the panel's place while open; a vetting sheet lies over it. */
+  whereOpen = $state(false);
+  /** Zone pointed at there: index into the zones layer, null none. */
+  zone = $state<number | null>(null);
   /** What the next click on the map sets; 'candidate' is the place of the draft. */
   picking = $state<'site' | 'start' | 'end' | 'candidate' | null>(null);
   /** Its form takes the panel's place. */
@@ -62,6 +66,7 @@ export class Selection {
     this.row = null;
     this.hovered = null;
     this.sheetOpen = false;
+    this.zone = null;
     this.picking = null;
     this.draft = null;
     this.awaited = null;

@@ -4,6 +4,9 @@ import * as v from 'valibot';
 export const STAGES = ['planting', 'layers', 'candidates', 'parents', 'scouting'] as const;
 export type Stage = (typeof STAGES)[number];
 
+/** Lets relief and water show through. */
+const SURFACE_OPACITY = 0.75;
+
 const SessionSchema = v.object({
   stage: v.optional(v.picklist(STAGES), 'parents'),
   plantingId: v.optional(v.string(), ''),
@@ -19,6 +22,15 @@ const SessionSchema = v.object({
   opacity: v.optional(v.record(v.string(), v.pipe(v.number(), v.minValue(0), v.maxValue(1))), {}),
   /** Layer ids as the user put them for drawing, bottom first; empty: the usual order. */
   order: v.optional(v.array(v.string()), []),
+  /** The match surface: `least` null follows the planting's rule on match, opacity 0.1 to 1. */
+  surface: v.optional(
+    v.object({
+      on: v.optional(v.boolean(), false),
+      least: v.optional(v.nullable(v.pipe(v.number(), v.minValue(0), v.maxValue(1))), null),
+      opacity: v.optional(v.pipe(v.number(), v.minValue(0.1), v.maxValue(1)), SURFACE_OPACITY),
+    }),
+    {},
+  ),
 });
 export type SessionData = v.InferOutput<typeof SessionSchema>;
 export type Units = SessionData['units'];
@@ -36,6 +48,11 @@ export class Session {
   shown = $state.raw<readonly string[]>([]);
   opacity = $state.raw<Readonly<Record<string, number>>>({});
   order = $state.raw<readonly string[]>([]);
+  surface = $state.raw<Readonly<SessionData['surface']>>({
+    on: false,
+    least: null,
+    opacity: SURFACE_OPACITY,
+  });
 
   data(): SessionData {
     return {
@@ -50,6 +67,7 @@ export class Session {
       shown: [...this.shown],
       opacity: this.opacity,
       order: [...this.order],
+      surface: this.surface,
     };
   }
 

@@ -30,6 +30,18 @@ export function spreadKey(plan: Plan, planting: Planting, data: string, circle: 
   ]);
 }
 
+/** Where the sites are, whatever they are called. */
+const placesKey = ({ site, moreSites }: Planting): unknown =>
+  [site, ...moreSites].map(({ lon, lat, area }) => [lon, lat, area ?? null]);
+
+/** Of what the sites' values of the variables are read from. */
+export const siteReadingKey = (plan: Plan, planting: Planting, data: string): string =>
+  JSON.stringify([data, placesKey(planting), planting.variables, planting.sitePeriod, layersKey(plan)]);
+
+/** Of all that the match surface hangs on. */
+export const surfaceKey = (plan: Plan, planting: Planting, data: string): string =>
+  JSON.stringify([data, planting.id, placesKey(planting), variablesKey(planting), layersKey(plan)]);
+
 // Title, source and date are shown on the sheet beside each measure; the licence is not.
 const layersKey = (plan: Plan): unknown => plan.layers.map((l) => ({ ...l, licence: undefined }));
 
