@@ -1,12 +1,16 @@
+import { geodesicInverse } from '../base/geodesy.ts';
 import type { Candidates } from '../candidates/candidates.ts';
+import type { Role } from '../layers/definition.ts';
 import type { OriginWeights, Planting } from '../plan/schema.ts';
 import { OAKS } from '../species/species.ts';
+import { similarity } from './match/mess.ts';
+import { transform } from './match/transform.ts';
 import { discount } from './origin/odds.ts';
 import type { Piece } from './origin/piece.ts';
 import { pieceOf } from './origin/pieces.ts';
 import { ORIGIN_VERDICTS, type OriginVerdict, type Theme } from './origin/types.ts';
 import { builtInWeights, logRatiosOf } from './origin/weights.ts';
-import { ANSWERS, type Answer, type FindingColumn } from './rules/types.ts';
+import { ANSWERS, NO_SITE, type Answer, type FindingColumn } from './rules/types.ts';
 import { STANDINGS, type Provenance, type Standing, type Vetting } from './vetting.ts';
 import { WEIGHT_PARTS, weightParts } from './weight.ts';
 
@@ -22,6 +26,8 @@ export interface SheetFinding {
   readonly word: string;
   readonly limit: string;
   readonly limits: Readonly<Record<string, number>>;
+  /** With several sites the one that answer, measure and limit are about; '' with one, or where no one site is to be named. */
+  readonly site: string;
   /** Set where the answer is not a pass. */
   readonly toCheck: string;
   readonly provenance: Provenance | null;
@@ -60,8 +66,17 @@ export interface SheetVariable {
   readonly id: string;
   readonly title: string;
   readonly unit: string;
+  readonly role: Role;
+  /** Years of the candidate's value, and of the site's; '' where the variable has none. */
+  readonly period: string;
+  readonly sitePeriod: string;
   readonly atCandidate: number;
+  /** At the site that the candidate is least like: of an area the mean, with its lowest and highest cell. */
   readonly atSite: number;
+  readonly siteLow: number;
+  readonly siteHigh: number;
+  /** What that site has in the candidate's period, where `atSite` is of another; else NaN. */
+  readonly atSiteNow: number;
   /** Candidate minus site in the file's unit. */
   readonly difference: number;
   /** "warmer", "colder"; '' where equal or unknown. */
@@ -71,6 +86,11 @@ export interface SheetVariable {
   readonly limiting: boolean;
   /** Outside the range of the reference cells. */
   readonly novel: boolean;
+  /**
+   * Similarity of the candidate's value to those of the reference cells (Elith et al. 2010): 100 in their middle, below 0
+   * outside their range; NaN without reference cells.
+   */
+  readonly similarity: number;
 }
 
 export interface SheetMatch {
@@ -81,6 +101,19 @@ export interface SheetMatch {
   readonly k: number;
   readonly sigma: number;
   readonly variables: readonly SheetVariable[];
+  /** Parts of D² summed by role, in the order in which the roles come among the variables; together they are d2. */
+  readonly groups: ReadonlyArray<{ readonly role: Role; readonly part: number }>;
+  /** The lowest similarity over the variables, and the title of the variable that has it ('' unknown). */
+  readonly mess: number;
+  readonly unlike: string;
+  /** Every site of the planting, with the move of seed to it in km. */
+  readonly sites: ReadonlyArray<{ readonly name: string; readonly match: number; readonly km: number }>;
+  /** The site that the candidate is least like, which the figures above are about; '' where there is one, or unknown. */
+  readonly site: string;
+  /** Cells of that site's area that its values are means of; 0 for a point and for an area smaller than a cell. */
+  readonly siteCells: number;
+  /** What the spread was taken from: "within 6 zones". */
+  readonly from: string;
   /** The rule's answer differs between places of the accuracy ring. */
   readonly uncertain: boolean;
 }
@@ -164,7 +197,7 @@ export function sheet(
           }
         : null,
     findings,
-    match: matchOf(vetting, findings, row),
+    match: matchOf(vetting, candidates, findings, row),
     origin: {
       verdict: ORIGIN_VERDICTS[origin.verdict[row]],
       probability: origin.probability[row],
@@ -200,6 +233,8 @@ const times = (size: number): string =>
 function findingOf(vetting: Vetting, rule: FindingColumn, row: number): SheetFinding {
   const value = rule.measure[row];
   const answer = ANSWERS[rule.answer[row]];
+  const site = rule.sites?.site[row] ?? NO_SITE;
+  const asked = site === NO_SITE ? null : rule.sites;
   return {
     rule: rule.rule,
     title: rule.title,
@@ -208,9 +243,10 @@ function findingOf(vetting: Vetting, rule: FindingColumn, row: number): SheetFin
     measure: rule.words ? NaN : value,
     unit: rule.unit,
     word: rule.words && !Number.isNaN(value) ? rule.words[value] : '',
-    limit: rule.limit,
+    limit: asked?.limits[site] ?? rule.limit,
     limits: rule.limits,
-    toCheck: answer === 'pass' ? '' : rule.toCheck,
+    site: asked ? vetting.sites[site].name : '',
+    toCheck: answer === 'pass' ? '' : (asked?.toCheck[site] ?? rule.toCheck),
     provenance: provenanceOf(vetting, rule.from),
   };
 }
@@ -281,10 +317,17 @@ function furthest(vetting: Vetting, row: number, piece: Piece, weights: OriginWe
   return most;
 }
 
-function matchOf(vetting: Vetting, findings: readonly SheetFinding[], row: number): SheetMatch | null {
+function matchOf(
+  vetting: Vetting,
+  candidates: Candidates,
+  findings: readonly SheetFinding[],
+  row: number,
+): SheetMatch | null {
   const m = vetting.match;
   if (!m) return null;
   const least = findings.find((f) => f.rule === 'match')?.limits.least ?? NaN;
+  const reading = vetting.sites[m.site[row]].reading;
+  const at = (values: readonly number[] | undefined, i: number): number => values?.[i] ?? NaN;
   return {
     match: m.match[row],
     low: m.low[row],
@@ -293,24 +336,50 @@ function matchOf(vetting: Vetting, findings: readonly SheetFinding[], row: numbe
     k: m.k,
     sigma: m.sigma[row],
     uncertain: m.low[row] < least && m.high[row] >= least,
+    mess: m.mess[row],
+    unlike: m.variables[m.unlike[row]]?.title ?? '',
+    sites: vetting.sites.map(({ name, lon, lat }, s) => ({
+      name,
+      match: m.bySite[s][row],
+      km: geodesicInverse(candidates.lon[row], candidates.lat[row], lon, lat).metres / 1000,
+    })),
+    site: vetting.sites.length > 1 && !Number.isNaN(m.match[row]) ? vetting.sites[m.site[row]].name : '',
+    siteCells: reading?.cells ?? 0,
+    from: vetting.spread?.from ?? '',
+    groups: [...new Set(m.roles)].map((role) => ({
+      role,
+      part: m.parts.reduce((sum, part, i) => (m.roles[i] === role ? sum + part[row] : sum), 0),
+    })),
     variables: m.variables.map((v, i) => {
-      const atSite = vetting.sites[m.site[row]].reading?.values[i] ?? NaN;
+      const atSite = at(reading?.values, i);
       const difference = m.values[i][row] - atSite;
       return {
         id: v.id,
         title: v.title,
         unit: v.unit,
+        role: m.roles[i],
+        period: v.period,
+        sitePeriod: m.sitePeriods[i],
         atCandidate: m.values[i][row],
         atSite,
+        siteLow: at(reading?.low, i),
+        siteHigh: at(reading?.high, i),
+        atSiteNow: m.sitePeriods[i] === v.period ? NaN : at(reading?.now, i),
         difference,
         word: difference > 0 ? v.words[0] : difference < 0 ? v.words[1] : '',
         part: m.parts[i][row],
         limiting: m.limiting[row] === i,
         novel: ((m.novel[row] >>> i) & 1) === 1,
+        similarity: similarity(
+          vetting.spread?.reference[i] ?? NO_CELLS,
+          transform(Float64Array.of(m.values[i][row]), v.transform).values[0],
+        ),
       };
     }),
   };
 }
+
+const NO_CELLS = new Float64Array(0);
 
 function withoutOverride(findings: readonly SheetFinding[]): Standing {
   const must = findings.filter((f) => f.strength === 'must').map((f) => f.answer);

@@ -46,7 +46,10 @@ export interface Measures {
   readonly range: Float64Array;
   /** Other oaks of the same section within the hybrid radius. */
   readonly kin: Float64Array;
-  /** Geodesic km from the site, and bearing from the candidate to the site, degrees clockwise from north. */
+  /**
+   * Geodesic km from the site, and bearing from the candidate to the site, degrees clockwise from north. Of several sites the
+   * farthest one counts, here and in `northward`.
+   */
   readonly distance: Float64Array;
   readonly bearing: Float64Array;
   /** northward component of the move candidate -> site, km (negative: southward). */
@@ -87,6 +90,7 @@ export interface Vetting {
 }
 
 export interface SiteValues extends Place {
+  /** As the screens call it (domain/plan/sites.ts): never ''. */
   readonly name: string;
   /** m: of an area the mean over its cells. */
   readonly elevation: number;

@@ -162,6 +162,8 @@ export async function matchColumns(
   return ok({
     columns: {
       variables: variables.map((v) => v.variable),
+      roles: variables.map(() => 'climate'),
+      sitePeriods: variables.map((v) => v.variable.period),
       k: measure.kept,
       d2: found.d2,
       match: found.match,

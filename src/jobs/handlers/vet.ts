@@ -90,7 +90,7 @@ export async function vet(
   const species = resolveSpecies(planting.species).species;
   const columns = match?.columns ?? null;
   const found = findings(
-    { candidates, measures, match: columns, origin: judged, site: siteValues, zones: summary, species },
+    { candidates, measures, match: columns, origin: judged, sites: [siteValues], zones: summary, species },
     rules,
   );
   const stood = standing(found, candidates.id, planting.overrides);

@@ -68,7 +68,7 @@ describe('zone', () => {
   };
   const zones = { keys: ['A', 'B', 'C', 'D'], names: ['A', 'B', 'C', 'D'], adjacency };
   const settings = { strength: must, adjacent: true, cornerCounts: false, snap: 30 };
-  const input = ruleInput(make(some(5)), { zone: [0, 1, 2, 3, -1] }, { zones, site: site({ zone: 1 }) });
+  const input = ruleInput(make(some(5)), { zone: [0, 1, 2, 3, -1] }, { zones, sites: [site({ zone: 1 })] });
 
   test('home and adjacent pass, a corner and others fail, outside all zones is unknown', () => {
     const f = zone(input, settings);
@@ -94,9 +94,7 @@ describe('zone', () => {
   });
   test('no zones, site outside all zones, no table of neighbours', () => {
     expect(answers(zone(ruleInput(make(some(1))), settings))).toEqual(['unknown']);
-    expect(answers(zone({ ...input, site: { ...input.site, zone: -1 } }, settings))).toEqual(
-      Array(5).fill('unknown'),
-    );
+    expect(answers(zone({ ...input, sites: [site()] }, settings))).toEqual(Array(5).fill('unknown'));
     const alone = { ...input, zones: { ...zones, adjacency: null } };
     expect(answers(zone(alone, settings))).toEqual(['unknown', 'pass', 'unknown', 'unknown', 'unknown']);
     expect(answers(zone(alone, { ...settings, adjacent: false }))).toEqual([
@@ -115,7 +113,7 @@ describe('elevation', () => {
     const input = ruleInput(
       make(some(6)),
       { elevation: [350.1, 350.2, 50.1, 50, 200.1, NaN] },
-      { site: at200 },
+      { sites: [at200] },
     );
     const f = elevation(input, { strength: must, lower: 150, higher: 150 });
     expect(answers(f)).toEqual(['pass', 'fail', 'pass', 'fail', 'pass', 'unknown']);
@@ -127,7 +125,7 @@ describe('elevation', () => {
     const input = ruleInput(
       make(some(1)),
       { elevation: [1250 * ft] },
-      { site: site({ elevation: 1900 * ft }) },
+      { sites: [site({ elevation: 1900 * ft })] },
     );
     expect(answers(elevation(input, { strength: must, lower: 500 * ft, higher: 500 * ft }))).toEqual([
       'fail',
@@ -138,7 +136,7 @@ describe('elevation', () => {
     expect(answers(elevation(input, { strength: must, lower: 650 * ft, higher: 0 }))).toEqual(['pass']);
   });
   test('limits may differ; without the site’s elevation nothing is known', () => {
-    const input = ruleInput(make(some(2)), { elevation: [150, 260] }, { site: at200 });
+    const input = ruleInput(make(some(2)), { elevation: [150, 260] }, { sites: [at200] });
     const f = elevation(input, { strength: must, lower: 40, higher: 60 });
     expect(answers(f)).toEqual(['fail', 'pass']);
     expect(f?.limit).toBe('at most 40 m below and 60 m above the site');
@@ -165,7 +163,7 @@ test('transfer: distance, and its northward and southward parts', () => {
 
 describe('match and tolerance', () => {
   const columns = matchColumns([0.05, 0.049, NaN], [12.5, 14, NaN]);
-  const input = ruleInput(make(some(3)), {}, { match: columns, site: site({ values: [12] }) });
+  const input = ruleInput(make(some(3)), {}, { match: columns, sites: [site({ values: [12] })] });
   test('match', () => {
     expect(answers(match(input, { strength: must, least: 0.05 }))).toEqual(['pass', 'fail', 'unknown']);
     expect(answers(match(ruleInput(make(some(2))), { strength: must, least: 0.05 }))).toEqual([

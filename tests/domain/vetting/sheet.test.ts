@@ -24,6 +24,7 @@ const column = (strength: 'must' | 'prefer', answers: readonly number[], rule = 
   limits: {},
   toCheck: '',
   from: '',
+  sites: null,
 });
 const [PASS, FAIL, UNKNOWN] = [0, 1, 2];
 const ids = (n: number): string[] => Array.from({ length: n }, (_, i) => `t${i}`);
@@ -198,7 +199,7 @@ describe('the sheet', () => {
   };
   const planted = site({ elevation: 290, values: [12] });
   const match = matchColumns([0.06, 0.9], [13, 11.5], [0.01, 0.9]);
-  const input = ruleInput(c, values, { match, site: planted });
+  const input = ruleInput(c, values, { match, sites: [planted] });
   const found = findings(input, rules());
   const s = standing(found, c.id, overrides);
   const vetting: Vetting = {

@@ -63,6 +63,7 @@ const finding = (rule: string, title: string, unit: string, measure: Float64Arra
   limits: {},
   toCheck: '',
   from: '',
+  sites: null,
 });
 const variable = (id: string): NonNullable<Vetting['match']>['variables'][number] => ({
   id,
@@ -114,6 +115,8 @@ export const vetting: Vetting = {
   settingNames: ['park'],
   match: {
     variables: [variable('mat'), variable('mat-b')],
+    roles: ['climate', 'climate'],
+    sitePeriods: ['', ''],
     k: 2,
     d2: numbers(1, NaN, 9),
     match: numbers(0.6, NaN, 0.01),

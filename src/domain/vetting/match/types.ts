@@ -46,6 +46,10 @@ export interface Spread {
 
 export interface MatchColumns {
   readonly variables: readonly Variable[];
+  /** Role of each variable: climate, terrain or soil. */
+  readonly roles: readonly Role[];
+  /** Years from which each variable is read at the sites; the variable's own period where it is not another one. */
+  readonly sitePeriods: readonly string[];
   /** Degrees of freedom: components kept. */
   readonly k: number;
   /** Match with each site of the planting, a column a site. */
@@ -114,6 +118,8 @@ export interface SiteReading {
   readonly now: readonly number[];
   /** Cells whose centre lies in the area, of the variable with the fewest; 0 for a point and for an area smaller than a cell. */
   readonly cells: number;
+  /** Cells of a huge area were taken in steps of so many, of the variable with the widest; absent: each was. */
+  readonly step?: number;
 }
 
 /** What the match of a cell is computed with: small enough to go along with every tile. */

@@ -2,6 +2,18 @@ export const ANSWERS = ['pass', 'fail', 'unknown'] as const;
 export type Answer = (typeof ANSWERS)[number];
 export type Strength = 'must' | 'prefer' | 'off';
 
+/** In `AskedOfSites.site`: the answer is about no one site (what is not known is the candidate's). */
+export const NO_SITE = 255;
+
+/** How a rule was answered that is asked of each of several sites. */
+export interface AskedOfSites {
+  /** The site that each row suits least, whose answer, measure and limit count; NO_SITE where no one site is to be named. */
+  readonly site: Uint8Array;
+  /** Limit and what to check in words as they are for each site. */
+  readonly limits: readonly string[];
+  readonly toCheck: readonly string[];
+}
+
 /** One rule's answers over all candidates. */
 export interface FindingColumn {
   readonly rule: string;
@@ -21,6 +33,8 @@ export interface FindingColumn {
   readonly toCheck: string;
   /** Name in Measures that the measure was read from, '' when from the candidate's record. */
   readonly from: string;
+  /** null where the planting has one site, or where the rule asks of the candidate alone. */
+  readonly sites: AskedOfSites | null;
 }
 
 export interface FindingColumns {
