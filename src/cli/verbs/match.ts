@@ -1,6 +1,7 @@
 import { fail, ok, type Result } from '../../domain/base/result.ts';
 import type { Raster } from '../../io/read/rasters/raster.ts';
-import { matchColumns, type MatchVariable, type ZoneShapes } from '../../jobs/handlers/matchColumns.ts';
+import { matchColumns, type MatchVariable } from '../../jobs/handlers/matchColumns.ts';
+import type { ZoneShapes } from '../../jobs/handlers/referenceCells.ts';
 import { one, optional, place, readOptions } from '../arguments.ts';
 import type { Verb } from '../verb.ts';
 import { openPoints, openRaster } from '../open.ts';
@@ -56,7 +57,14 @@ export const match: Verb = {
     if (!zones.ok) return zones;
     const { id, lon, lat } = points.value;
     const accuracy = new Float64Array(lon.length).fill(NaN);
-    const found = await matchColumns(variables.value, site.value, { lon, lat, accuracy }, zones.value, work);
+    const found = await matchColumns(
+      variables.value,
+      site.value,
+      { lon, lat, accuracy },
+      zones.value,
+      { kind: 'zones' },
+      work,
+    );
     if (!found.ok) return found;
     const { columns, spread, notes } = found.value;
     const k = spread.variables.length;
@@ -94,7 +102,11 @@ async function zoneShapes(path: string, key: string | null): Promise<Result<Zone
   const read = await openZones(path, key);
   if (!read.ok) return read;
   const { zones } = read.value;
-  return ok({ names: zones.map((z) => z.name || z.key), shapes: zones.map((z) => z.area.geometry) });
+  return ok({
+    id: path,
+    names: zones.map((z) => z.name || z.key),
+    shapes: zones.map((z) => z.area.geometry),
+  });
 }
 
 function numbers(text: string, name: string): Result<number[]> {

@@ -13,7 +13,7 @@ export interface CandidatesRead {
 const MEMO = 'candidates';
 const EDITED = 'candidates as edited';
 /** What is remembered of other things than the places of candidates: all else does not hold when they are others. */
-const NOT_OF_CANDIDATES = /^(candidates$|zone cells )/;
+const NOT_OF_CANDIDATES = /^(candidates$|reference cells )/;
 
 /** The candidates of all open candidate layers as one table, as the files have them; joined once, and again when a layer is opened or closed. */
 export function candidatesOf(desk: Desk): Result<CandidatesRead> {
@@ -35,7 +35,7 @@ export function editedCandidates(desk: Desk, edits: CandidateEdits): Result<Cand
   const key = JSON.stringify(edits);
   const held = desk.memo.get(EDITED) as { key: string; result: CandidatesRead } | undefined;
   if (held?.key === key) return ok(held.result);
-  for (const name of desk.memo.keys()) if (!NOT_OF_CANDIDATES.test(name)) desk.memo.delete(name);
+  desk.memo = new Map([...desk.memo].filter(([name]) => NOT_OF_CANDIDATES.test(name)));
   const { candidates, notes } = applyEdits(files.value.candidates, edits);
   const result = { candidates, notes: [...files.value.notes, ...notes] };
   desk.memo.set(EDITED, { key, result });

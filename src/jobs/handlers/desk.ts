@@ -26,8 +26,8 @@ export interface Desk {
   order: readonly string[];
   /** Adjacency by zones layer and snap distance: dear to compute, cheap to keep. */
   readonly adjacency: Map<string, ZoneAdjacency>;
-  /** What was computed from the open layers, whatever the planting; cleared when one is opened or closed. */
-  readonly memo: Map<string, unknown>;
+  /** What was computed from the open layers, whatever the planting; another map when one is opened or closed. */
+  memo: Map<string, unknown>;
 }
 
 export const createDesk = (): Desk => ({

@@ -2,34 +2,22 @@
  * The match of many places against a site, from rasters: samples, draws the reference cells, takes the spread, measures.
  * One function for the vetting and for the command's `match`.
  */
-import { geodesicRing } from '../../domain/base/geodesy.ts';
-import type { MultiPolygon, Place } from '../../domain/base/geo.ts';
+import type { Place } from '../../domain/base/geo.ts';
 import { fail, ok, type Result } from '../../domain/base/result.ts';
 import type { Work } from '../../domain/base/work.ts';
-import {
-  chooseBasis,
-  CIRCLE_METRES,
-  completeCells,
-  type Basis,
-} from '../../domain/vetting/match/chooseBasis.ts';
+import type { SpreadChoice } from '../../domain/plan/schema.ts';
 import { distance, matchOf } from '../../domain/vetting/match/distance.ts';
-import { drawCells } from '../../domain/vetting/match/drawCells.ts';
 import { mess } from '../../domain/vetting/match/mess.ts';
 import { metric } from '../../domain/vetting/match/metric.ts';
 import { ring, ringPlaces } from '../../domain/vetting/match/ring.ts';
 import { spread as takeSpread } from '../../domain/vetting/match/spread.ts';
 import { transform } from '../../domain/vetting/match/transform.ts';
-import type { MatchColumns, Spread, Variable } from '../../domain/vetting/match/types.ts';
+import type { MatchColumns, Spread } from '../../domain/vetting/match/types.ts';
 import type { Raster } from '../../io/read/rasters/raster.ts';
+import { noMemo, type Memo } from './memo.ts';
+import { referenceCells, type CellVariable, type ZoneShapes } from './referenceCells.ts';
 
-/** Seed of the draw of reference cells: fixed, so that the same layers always give the same spread. */
-const SEED = 20_261;
-const CIRCLE_POINTS = 180;
-
-export interface MatchVariable {
-  readonly variable: Variable;
-  readonly raster: Raster;
-  readonly band: number;
+export interface MatchVariable extends CellVariable {
   /** Where the site is read from, when from another period; else the same. */
   readonly siteRaster: Raster;
   readonly siteBand: number;
@@ -42,11 +30,6 @@ export interface MatchPlaces {
   readonly accuracy: Float64Array;
 }
 
-export interface ZoneShapes {
-  readonly names: readonly string[];
-  readonly shapes: readonly MultiPolygon[];
-}
-
 export interface MatchResult {
   readonly columns: MatchColumns;
   readonly spread: Spread;
@@ -55,16 +38,12 @@ export interface MatchResult {
   readonly notes: readonly string[];
 }
 
-/** Keeps what does not change with the site: values by variable, and the reference cells. */
-export type Memo = <T>(key: string, make: () => Promise<Result<T>>) => Promise<Result<T>>;
-
-export const noMemo: Memo = (_key, make) => make();
-
 export async function matchColumns(
   variables: readonly MatchVariable[],
   site: Place,
   places: MatchPlaces,
   zones: ZoneShapes | null,
+  choice: SpreadChoice,
   work: Work = {},
   memo: Memo = noMemo,
 ): Promise<Result<MatchResult>> {
@@ -118,7 +97,7 @@ export async function matchColumns(
     onRing.push(read.value.near);
   }
 
-  const picked = await referenceCells(variables, site, zones, work, memo);
+  const picked = await referenceCells(variables, [site], zones, choice, work, memo);
   if (!picked.ok) return picked;
   const spread = takeSpread({
     variables: variables.map((v) => v.variable.title),
@@ -188,72 +167,4 @@ export async function matchColumns(
 interface Pixels {
   readonly col: Float64Array;
   readonly row: Float64Array;
-}
-
-interface Cells {
-  readonly values: readonly Float64Array[];
-  readonly zoneOf: Int32Array;
-  readonly zones: number;
-  readonly basis: Basis;
-}
-
-/** Cells inside the zones, or within the circle about the site where the zones will not do, with every variable's value. */
-async function referenceCells(
-  variables: readonly MatchVariable[],
-  site: Place,
-  zones: ZoneShapes | null,
-  work: Work,
-  memo: Memo,
-): Promise<Result<Cells>> {
-  work.progress?.(0, 1, 'reference cells drawn');
-  const names = zones?.names ?? [];
-  const shapes = zones?.shapes ?? [];
-  const ids = variables.map((v) => v.variable.id).join(' | ');
-  // Cells of the zones do not change with the site, cells of the circle do.
-  const inZones = await memo(`zone cells ${ids}`, () => readCells(variables, shapes, work));
-  if (!inZones.ok) return inZones;
-  const complete = completeCells(inZones.value.values, inZones.value.zoneOf, shapes.length);
-  const basis = chooseBasis(complete, inZones.value.quota, names);
-  if (basis.basis === 'zones') return ok({ ...inZones.value, zones: shapes.length, basis });
-  const around = geodesicRing(site.lon, site.lat, CIRCLE_METRES, CIRCLE_POINTS);
-  const circle: MultiPolygon = [[around.map((p) => [p.lon, p.lat] as const)]];
-  const inCircle = await readCells(variables, [circle], work);
-  return inCircle.ok ? ok({ ...inCircle.value, zones: 1, basis }) : inCircle;
-}
-
-/** Draws on the first variable's grid; the other variables are read at the same places. */
-async function readCells(
-  variables: readonly MatchVariable[],
-  shapes: readonly MultiPolygon[],
-  work: Work,
-): Promise<Result<{ values: Float64Array[]; zoneOf: Int32Array; quota: number }>> {
-  const first = variables[0].raster;
-  const drawn = drawCells(
-    shapes.map((s) => inPixels(s, first)),
-    first.width,
-    first.height,
-    SEED,
-  );
-  const place = first.toPlace(drawn.col, drawn.row);
-  const values: Float64Array[] = [];
-  for (const { raster, band, variable } of variables) {
-    const sameGrid = raster.crs === first.crs && raster.transform.every((t, i) => t === first.transform[i]);
-    const { col, row } = sameGrid ? drawn : raster.toPixel(place.lon, place.lat);
-    const read = await raster.sample(band, col, row, 'bilinear', work);
-    if (!read.ok) return read;
-    values.push(transform(read.value, variable.transform).values);
-  }
-  return ok({ values, zoneOf: drawn.zone, quota: drawn.quota });
-}
-
-function inPixels(shape: MultiPolygon, raster: Raster): MultiPolygon {
-  return shape.map((polygon) =>
-    polygon.map((points) => {
-      const { col, row } = raster.toPixel(
-        Float64Array.from(points, (p) => p[0]),
-        Float64Array.from(points, (p) => p[1]),
-      );
-      return points.map((_, i) => [col[i], row[i]] as const);
-    }),
-  );
 }

@@ -15,7 +15,7 @@ import type { Measures, Provenance } from '../../domain/vetting/vetting.ts';
 import type { Content } from '../../io/read/types.ts';
 import { layersOf, type Desk, type OpenLayer } from './desk.ts';
 import { coverAt, reliefAt } from './ground.ts';
-import type { Memo } from './matchColumns.ts';
+import type { Memo } from './memo.ts';
 import { zonesOn } from './zonesOn.ts';
 
 /** A layer of one county says nothing of the next: farther than this outside its extent nothing is known. */

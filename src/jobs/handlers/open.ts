@@ -70,7 +70,7 @@ export async function openLayer(
 /** Takes a layer off the desk, with all that was made of it. */
 export function forget(desk: Desk, id: string): void {
   desk.layers.delete(id);
-  desk.memo.clear();
+  desk.memo = new Map();
   desk.adjacency.clear();
 }
 

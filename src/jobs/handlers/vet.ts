@@ -20,9 +20,10 @@ import { editedCandidates } from './candidates.ts';
 import { adjacencyTable, TANGLED } from './contacts.ts';
 import { followPlan, layersOf, type Desk, type OpenLayer } from './desk.ts';
 import { reliefAt } from './ground.ts';
-import { matchColumns, type MatchResult, type MatchVariable, type Memo } from './matchColumns.ts';
+import { matchColumns, type MatchResult, type MatchVariable } from './matchColumns.ts';
 import { measure } from './measure.ts';
-import { zonesLayer, zonesOn } from './zonesOn.ts';
+import { memoOf, type Memo } from './memo.ts';
+import { zonesLayer, zoneShapes, zonesOn } from './zonesOn.ts';
 
 export async function vet(
   desk: Desk,
@@ -62,7 +63,7 @@ export async function vet(
   for (const { a, b } of table?.stray ?? [])
     notes.push(`Zones: the contact set by hand of ${a} and ${b} names a zone that is not there`);
 
-  const matched = await matchOf(desk, plan, planting, candidates, zones, work, memo);
+  const matched = await matchOf(desk, plan, planting, candidates, work, memo);
   // Without a match the rest of the vetting still stands; the sheet and the rule say that the match is unknown.
   let match: MatchResult | null = null;
   if (matched.ok) match = matched.value;
@@ -115,16 +116,6 @@ export async function vet(
   });
 }
 
-/** What was computed from the open layers is kept until one of them changes (open and close clear it). */
-const memoOf =
-  (desk: Desk): Memo =>
-  async <T>(key: string, make: () => Promise<Result<T>>): Promise<Result<T>> => {
-    if (desk.memo.has(key)) return ok(desk.memo.get(key) as T);
-    const made = await make();
-    if (made.ok) desk.memo.set(key, made.value);
-    return made;
-  };
-
 async function elevationAt(desk: Desk, lon: number, lat: number, work: Work): Promise<number> {
   const relief = await reliefAt(
     layersOf(desk, 'elevation'),
@@ -153,7 +144,6 @@ async function matchOf(
   plan: Plan,
   planting: Planting,
   candidates: Parameters<typeof matchColumns>[2],
-  zones: OpenLayer['zones'],
   work: Work,
   memo: Memo,
 ): Promise<Result<MatchResult>> {
@@ -163,10 +153,7 @@ async function matchOf(
     if (!variable.ok) return variable;
     variables.push(variable.value);
   }
-  const shapes = zones
-    ? { names: zones.map((z) => z.name || z.key), shapes: zones.map((z) => z.area.geometry) }
-    : null;
-  return matchColumns(variables, planting.site, candidates, shapes, work, memo);
+  return matchColumns(variables, planting.site, candidates, zoneShapes(desk), planting.spread, work, memo);
 }
 
 /** One variable with the raster the candidates are read from, and the one the site is read from where its period differs. */

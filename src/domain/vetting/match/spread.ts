@@ -3,6 +3,7 @@ import type { Result } from '../../base/result.ts';
 import { LEAST_CELLS } from './chooseBasis.ts';
 import type { Basis } from './chooseBasis.ts';
 import { metric } from './metric.ts';
+import { pooledCovariance } from './pooledCovariance.ts';
 import type { Spread } from './types.ts';
 
 /** One bit of `novel` a variable. */
@@ -21,9 +22,8 @@ export interface ReferenceCells {
 }
 
 /**
- * Pooled within-zone covariance S: scatter of the cells about their own zone's mean, summed over zones, divided by
- * (cells - zones) (methods, environmental match; the pooled covariance of discriminant analysis, Rao 1948). Cells with a
- * missing variable are left out, and zones without a complete cell are not counted.
+ * What counts as an ordinary difference: the pooled within-zone covariance of the cells, or the standard deviations that were
+ * typed in, then without correlation, and with the cells only for the range of what the area holds.
  *
  * Failures, all 'variables': none or too many variables, fewer than 30 complete cells, a variable that is the same in
  * all cells of every zone (no difference could be measured against it).
@@ -46,28 +46,11 @@ export function spread(cells: ReferenceCells): Result<Spread> {
       `${k} variables are chosen, at most ${MOST_VARIABLES} can be compared`,
       'Choose fewer.',
     );
+  const { covariance, complete, held } = pooledCovariance(values, zoneOf, zones);
+  if (basis.basis === 'typed')
+    // A range of a handful of cells tells nothing of what the area holds.
+    return ok(spreadOf(cells, diagonal(basis.sd), complete.length < LEAST_CELLS ? [] : complete, 0));
 
-  const low = new Float64Array(k).fill(Infinity);
-  const high = new Float64Array(k).fill(-Infinity);
-  const count = new Float64Array(zones);
-  // Values are taken relative to the zone's first complete cell: sums stay small, and a constant gives exactly zero.
-  const origin = new Float64Array(zones * k);
-  const sum = new Float64Array(zones * k);
-  const complete: number[] = [];
-  for (let i = 0; i < zoneOf.length; i++) {
-    if (!values.every((column) => Number.isFinite(column[i]))) continue;
-    complete.push(i);
-    const z = zoneOf[i] * k;
-    const isFirst = count[zoneOf[i]]++ === 0;
-    for (let v = 0; v < k; v++) {
-      const x = values[v][i];
-      if (x < low[v]) low[v] = x;
-      if (x > high[v]) high[v] = x;
-      if (isFirst) origin[z + v] = x;
-      else sum[z + v] += x - origin[z + v];
-    }
-  }
-  const held = count.reduce((n, c) => n + (c > 0 ? 1 : 0), 0);
   if (complete.length < LEAST_CELLS || complete.length - held <= k)
     return fail(
       'variables',
@@ -75,19 +58,6 @@ export function spread(cells: ReferenceCells): Result<Spread> {
       `Only ${complete.length} cells ${basis.from} hold a value of every variable, at least ${Math.max(LEAST_CELLS, held + k + 1)} are needed`,
       'Check that the layers cover the area, or leave out the one that does not.',
     );
-
-  const covariance = new Float64Array(k * k);
-  const d = new Float64Array(k);
-  for (const i of complete) {
-    const z = zoneOf[i];
-    for (let v = 0; v < k; v++) d[v] = values[v][i] - origin[z * k + v] - sum[z * k + v] / count[z];
-    for (let v = 0; v < k; v++) for (let w = v; w < k; w++) covariance[v * k + w] += d[v] * d[w];
-  }
-  for (let v = 0; v < k; v++)
-    for (let w = v; w < k; w++) {
-      covariance[v * k + w] /= complete.length - held;
-      covariance[w * k + v] = covariance[v * k + w];
-    }
   const constant = variables.filter((_, v) => !(covariance[v * k + v] > 0));
   if (constant.length > 0)
     return fail(
@@ -96,19 +66,36 @@ export function spread(cells: ReferenceCells): Result<Spread> {
       `No difference among the ${complete.length} reference cells ${basis.from}, so there is no spread to measure a candidate's difference against`,
       'Leave the variable out, or check the file and its band.',
     );
+  return ok(spreadOf(cells, covariance, complete, basis.basis === 'zones' ? held : 0));
+}
 
+/** Variances of independent variables, k x k. */
+function diagonal(sd: Float64Array): Float64Array {
+  const k = sd.length;
+  const covariance = new Float64Array(k * k);
+  sd.forEach((s, v) => (covariance[v * k + v] = s * s));
+  return covariance;
+}
+
+function spreadOf(
+  { variables, values, basis }: ReferenceCells,
+  covariance: Float64Array,
+  complete: readonly number[],
+  zones: number,
+): Spread {
   const { kept, nearlySame } = metric(covariance, variables);
-  return ok({
+  const reference = values.map((column) => Float64Array.from(complete, (i) => column[i]).sort());
+  return {
     covariance,
     variables,
     from: basis.from,
     basis: basis.basis,
-    zones: basis.basis === 'zones' ? held : 0,
+    zones,
     cells: complete.length,
-    reference: values.map((column) => Float64Array.from(complete, (i) => column[i]).sort()),
-    low,
-    high,
+    reference,
+    low: Float64Array.from(reference, (column) => column.at(0) ?? -Infinity),
+    high: Float64Array.from(reference, (column) => column.at(-1) ?? Infinity),
     kept,
     nearlySame,
-  });
+  };
 }
