@@ -1,6 +1,7 @@
 /** The unpacking of one stored tile or strip, which never takes more memory than the piece may hold. */
 import { unzlibSync } from 'fflate';
 import type { Unpacker } from './decoder.ts';
+import { hostInflate } from './hostInflate.ts';
 import { unpackLzw } from './lzw.ts';
 import { unpackBits } from './packBits.ts';
 import { LERC, ZSTD } from './unpackers.ts';
@@ -27,7 +28,7 @@ export async function unpack(packed: ArrayBuffer, piece: Piece, library: Unpacke
   const all = new Uint8Array(packed);
   if (method === LZW) return whole(unpackLzw(all, most));
   if (method === PACK_BITS) return whole(unpackBits(all, most));
-  if (DEFLATE.includes(method)) return whole(inflated(all, most));
+  if (DEFLATE.includes(method)) return whole(await inflated(all, most));
   if (method === ZSTD) return library.decode(sizedFrame(packed, bytes));
   if (method === JPEG) checkJpeg(all, piece);
   if (method === LERC) {
@@ -35,7 +36,7 @@ export async function unpack(packed: ArrayBuffer, piece: Piece, library: Unpacke
     const room = 2 * most + 65_536;
     const blob =
       library.inside === 'deflate'
-        ? whole(inflated(all, room))
+        ? whole(await inflated(all, room))
         : library.inside === 'zstd'
           ? await library.zstd(sizedFrame(packed, within(frameSize(packed), room)))
           : packed;
@@ -46,8 +47,8 @@ export async function unpack(packed: ArrayBuffer, piece: Piece, library: Unpacke
 }
 
 /** fflate writes no further than `most`, though it goes on to the end of what is packed. */
-const inflated = (packed: Uint8Array, most: number): Uint8Array =>
-  unzlibSync(packed, { out: new Uint8Array(most) });
+const inflated = async (packed: Uint8Array, most: number): Promise<Uint8Array> =>
+  (await hostInflate(packed, most)) ?? unzlibSync(packed, { out: new Uint8Array(most) });
 
 function within(size: number | null, most: number): number {
   if (size === null || size > most) throw new Error('a block does not say how much it holds, or too much');
