@@ -151,8 +151,8 @@ export interface BasemapView extends BasemapTiles {
 export interface ZoneContacts {
   /** Id of the zones layer that is used: the first in the plan that is open. */
   readonly layer: string;
-  /** All its zones, in the file's order: for a row that the user adds. */
-  readonly zones: ReadonlyArray<{ readonly key: string; readonly name: string }>;
+  /** All its zones, in the file's order, and where they lie. */
+  readonly zones: ReadonlyArray<{ readonly key: string; readonly name: string; readonly box: Box }>;
   /**
    * In order of the zones. A pair that neither touches as drawn nor was set by hand is not among them: it is "none".
    * `a` and `b` are keys, as `contacts` of the layer's entry names them (there in either order).

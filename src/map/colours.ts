@@ -1,7 +1,7 @@
 import { DARK_INK } from '../domain/layers/legendColour.ts';
 
 export { legendColour } from '../domain/layers/legendColour.ts';
-export { MATCH_RAMP } from '../domain/vetting/match/matchRamp.ts';
+export { MATCH_RAMP, matchRamp } from '../domain/vetting/match/matchRamp.ts';
 
 /** The one source of colours for map, legends, tables and charts. Each has one meaning; nothing is told by colour alone. */
 export interface Colours {

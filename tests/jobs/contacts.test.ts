@@ -42,6 +42,13 @@ describe('the table of contacts', () => {
     if (!table.ok) throw new Error(table.failure.what);
     expect(table.value.layer).toBe(zonesId);
     expect(table.value.zones).toHaveLength(8);
+    for (const {
+      box: [west, south, east, north],
+    } of table.value.zones) {
+      expect([west < east, south < north]).toEqual([true, true]);
+      // The demo lies in south-eastern Ohio.
+      expect([west > -84, east < -81, south > 38, north < 40]).toEqual([true, true, true, true]);
+    }
     expect(table.value.pairs[0]).toMatchObject({ a: 'Z1', b: 'Z2', contact: 'edge', byHand: false });
     expect(table.value.pairs[0].names.every((n) => n.length > 2)).toBe(true);
     const edited = editLayer(plan, zonesId, { contacts: [{ a: 'Z2', b: 'Z1', contact: 'none' }] }).after;

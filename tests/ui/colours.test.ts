@@ -1,7 +1,7 @@
 /** The screen and the map have one set of colours: the custom properties of the theme are those of map/colours.ts. */
 import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
-import { coloursOf, legendColour, MATCH_RAMP } from '../../src/map/colours.ts';
+import { coloursOf, legendColour, MATCH_RAMP, matchRamp } from '../../src/map/colours.ts';
 
 const css = readFileSync('src/ui/theme.css', 'utf8');
 
@@ -52,6 +52,15 @@ describe('the match ramp', () => {
   it('goes darker step by step', () => {
     const steps = MATCH_RAMP.map(luminance);
     for (let i = 1; i < steps.length; i++) expect(steps[i]).toBeLessThan(steps[i - 1]);
+  });
+  it('goes lighter step by step on dark paper, from near the paper to near the ink', () => {
+    const steps = matchRamp('dark').map(luminance);
+    for (let i = 1; i < steps.length; i++) expect(steps[i]).toBeGreaterThan(steps[i - 1]);
+    expect(contrast(matchRamp('dark')[0], coloursOf('dark').paper)).toBeLessThan(1.5);
+    expect(contrast(matchRamp('dark')[4], coloursOf('dark').paper)).toBeGreaterThan(10);
+  });
+  it('has as many steps on both papers', () => {
+    expect(matchRamp('dark')).toHaveLength(matchRamp('light').length);
   });
 });
 

@@ -1,6 +1,7 @@
 /** Which zones of the open zones layer touch: as drawn, and as a person set it. */
 import { fail, ok, type Result } from '../../domain/base/result.ts';
 import { adjacency } from '../../domain/layers/adjacency.ts';
+import { areaBox } from '../../domain/layers/areaBox.ts';
 import { contactTable, type ContactRow, type HandContacts } from '../../domain/layers/contacts.ts';
 import type { Zone, ZoneAdjacency } from '../../domain/layers/zones.ts';
 import type { Jobs } from '../protocol.ts';
@@ -51,7 +52,7 @@ export function contacts(desk: Desk, input: Jobs['contacts']['input']): Result<J
     return fail('content', layer.opened.file, TANGLED, 'Mend its outlines in another program.');
   return ok({
     layer: layer.entry.id,
-    zones: zones.map(({ key, name }) => ({ key, name })),
+    zones: zones.map(({ key, name, area }) => ({ key, name, box: areaBox(area.geometry) })),
     pairs: rows.map((r) => ({
       a: zones[r.a].key,
       b: zones[r.b].key,
