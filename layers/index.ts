@@ -7,6 +7,7 @@ import { buildings } from './buildings.ts';
 import { candidates } from './candidates.ts';
 import { clayShare } from './clay-share.ts';
 import { coldestMonthTemperature } from './coldest-month-temperature.ts';
+import { eastness } from './eastness.ts';
 import { elevation } from './elevation.ts';
 import { frostFreePeriod } from './frost-free-period.ts';
 import { growingDegreeDays } from './growing-degree-days.ts';
@@ -15,8 +16,11 @@ import { inventory } from './inventory.ts';
 import { landCover } from './land-cover.ts';
 import { meanAnnualTemperature } from './mean-annual-temperature.ts';
 import { nativeRange } from './native-range.ts';
+import { northness } from './northness.ts';
+import { relativePosition } from './relative-position.ts';
 import { roads } from './roads.ts';
 import { settings } from './settings.ts';
+import { slope } from './slope.ts';
 import { soilPh } from './soil-ph.ts';
 import { warmestMonthTemperature } from './warmest-month-temperature.ts';
 import { zones } from './zones.ts';
@@ -25,6 +29,10 @@ export const layerDefinitions: readonly LayerDefinition[] = [
   candidates,
   zones,
   elevation,
+  slope,
+  northness,
+  eastness,
+  relativePosition,
   meanAnnualTemperature,
   coldestMonthTemperature,
   warmestMonthTemperature,

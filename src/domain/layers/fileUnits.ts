@@ -19,6 +19,7 @@ const OTHERS: Readonly<Partial<Record<Unit, readonly FileUnit[]>>> = {
   m: [unit('ft', 0.3048), unit('US survey ft', 1200 / 3937), unit('cm', 0.01), unit('dm', 0.1)],
   '°C': [unit('°F', 5 / 9, -160 / 9), unit('K', 1, -273.15), unit('0.1 °C', 0.1)],
   '°C d': [unit('°F d', 5 / 9)],
+  '°': [unit('rad', 180 / Math.PI)],
   mm: [unit('in', 25.4), unit('cm', 10), unit('0.1 mm', 0.1)],
   '%': [unit('share of 1', 100)],
   pH: [unit('0.1 pH', 0.1)],

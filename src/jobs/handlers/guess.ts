@@ -27,7 +27,22 @@ const EXTREME =
 const either = (a: RegExp, b: RegExp): RegExp => new RegExp(`${a.source}|${b.source}`);
 
 const WORDS: Readonly<Record<string, Words>> = {
-  elevation: { yes: /\belev|\bdem\b|\bdtm\b|\bsrtm|\b3dep\b|\bned\b/, not: /\bslope\b|\baspect\b|hillshade/ },
+  elevation: {
+    yes: /\belev|\bdem\b|\bdtm\b|\bsrtm|\b3dep\b|\bned\b/,
+    not: /\bslopes?\b|\baspect\b|hillshade|\b(north|east)ness\b|\btpi ?\d*\b|\b(relative|topographic) position\b|\btri\b|\broughness\b/,
+  },
+  // A slope in per cent is another number; a position class is none.
+  slope: {
+    yes: /\bslopes?\b/,
+    not: /\baspect\b|\bper ?cent\b|\bpct\b|\bposition\b|\blength\b|\bclass(es)?\b/,
+  },
+  // An aspect in degrees is a direction, which cannot be compared as a number: only its cosine and sine are these.
+  northness: { yes: /\bnorthness\b|\bcos(ine)? (of )?aspect\b|\baspect cos(ine)?\b/ },
+  eastness: { yes: /\beastness\b|\bsine? (of )?aspect\b|\baspect sine?\b/ },
+  'relative-position': {
+    yes: /\btpi ?\d*\b|\b(relative|topographic) position\b/,
+    not: /\bclass(es)?\b|\blandforms?\b/,
+  },
   'mean-annual-temperature': {
     yes: /\bmat\b|\bmean annual temp|\bannual mean temp|\b(tmean|tavg|tas)\b|\bannual temp|\bbio1\b/,
     not: either(EXTREME, MONTH),
