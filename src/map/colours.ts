@@ -1,6 +1,3 @@
-import { DARK_INK } from '../domain/layers/legendColour.ts';
-
-export { legendColour } from '../domain/layers/legendColour.ts';
 export { MATCH_RAMP, matchRamp } from '../domain/vetting/match/matchRamp.ts';
 
 /** The one source of colours for map, legends, tables and charts. Each has one meaning; nothing is told by colour alone. */
@@ -34,7 +31,7 @@ export const LIGHT: Colours = {
 
 export const DARK: Colours = {
   paper: '#1b1f18',
-  ink: DARK_INK,
+  ink: '#ece8dc',
   quiet: '#a9ad9d',
   rule: '#3b4135',
   accent: '#a3c383',
@@ -47,3 +44,15 @@ export const DARK: Colours = {
 };
 
 export const coloursOf = (scheme: 'light' | 'dark'): Colours => (scheme === 'dark' ? DARK : LIGHT);
+
+/**
+ * A colour of a layer's legend on the map of a scheme: as it is on light paper, a third of the way to the ink on dark
+ * paper, where a colour chosen for light paper would sink.
+ */
+export function legendColour(colour: string, scheme: 'light' | 'dark'): `#${string}` {
+  const channels = (hex: string): number[] => [1, 3, 5].map((i) => Number.parseInt(hex.slice(i, i + 2), 16));
+  const ink = channels(DARK.ink);
+  const share = scheme === 'dark' ? 0.35 : 0;
+  const mixed = channels(colour).map((v, i) => Math.round(v + share * (ink[i] - v)));
+  return `#${mixed.map((v) => v.toString(16).padStart(2, '0')).join('')}`;
+}
