@@ -73,7 +73,7 @@ export async function referenceCells(
 ): Promise<Result<Cells>> {
   const about = sites.length > 1 ? 'the first site' : 'the site';
   if (choice.kind === 'circle') {
-    const basis = circleBasis(choice.km, about, 'as chosen');
+    const basis = circleBasis(choice.km, about, '');
     return inCircle(variables, sites[0], choice.km, basis, work, memo);
   }
   const typed = choice.kind === 'typed' ? typedBasis(variables, choice.sd) : null;

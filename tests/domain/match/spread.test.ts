@@ -174,11 +174,13 @@ describe('zones or circle', () => {
     expect(chooseBasis(new Int32Array(0), 2000, [])).toEqual({
       basis: 'circle',
       from: 'within 50 km of the site (no zones loaded)',
+      instead: 'no zones loaded',
     });
     expect(chooseBasis(Int32Array.of(0, 0), 2000, names).from).toContain('no zone holds a cell');
     expect(chooseBasis(Int32Array.of(2000, 29, 500), 2000, names)).toEqual({
       basis: 'circle',
       from: 'within 50 km of the site (zone South bench holds only 29 cells with all variables)',
+      instead: 'zone South bench holds only 29 cells with all variables',
     });
     expect(chooseBasis(Int32Array.of(1, 29, 500), 2000, names).from).toBe(
       'within 50 km of the site (zone North ridge holds only 1 cell with all variables, and 1 more zone too few)',

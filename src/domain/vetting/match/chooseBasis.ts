@@ -9,14 +9,16 @@ export const CIRCLE_KM = 50;
 
 export type Basis =
   | { readonly basis: 'zones'; readonly zones: number; readonly from: string }
-  | { readonly basis: 'circle'; readonly from: string }
+  /** `instead`: why not the zones, "no zones loaded"; '' where the user chose the circle. */
+  | { readonly basis: 'circle'; readonly from: string; readonly instead: string }
   /** `sd`: standard deviations as typed in, one a variable, of the transformed values. */
   | { readonly basis: 'typed'; readonly from: string; readonly sd: Float64Array };
 
-/** @param about what the circle is drawn about: "the site". @param why it is used, in words. */
-export const circleBasis = (km: number, about: string, why: string): Basis => ({
+/** @param about what the circle is drawn about: "the site". @param instead why zones will not do; '' = as the user chose. */
+export const circleBasis = (km: number, about: string, instead: string): Basis => ({
   basis: 'circle',
-  from: `within ${Number(km.toFixed(1))} km of ${about} (${why})`,
+  from: `within ${Number(km.toFixed(1))} km of ${about} (${instead || 'as chosen'})`,
+  instead,
 });
 
 /**
