@@ -5,16 +5,7 @@ import { legendPixels, relief, rgb, type ReliefStyle } from '../../domain/layers
 import type { Raster } from '../../io/read/rasters/raster.ts';
 import type { Jobs } from '../protocol.ts';
 import type { Desk, OpenLayer } from './desk.ts';
-
-export const TILE = 256;
-const EARTH = 40_075_016.686;
-/**
- * Pixels between the places that are projected, and the same below zoom FAR, where a tile bends more. Measured against
- * the exact projection on Albers and on degrees, zoom 3 to 15: positions between are off by at most 0.009 of a pixel.
- */
-const GRID = 16;
-const FAR_GRID = 4;
-const FAR = 6;
+import { mercatorLatitude, pixelMetres, pixelPlaces, TILE } from './mercator.ts';
 
 const RELIEF: Readonly<Record<'light' | 'dark', Pick<ReliefStyle, 'tint' | 'shade' | 'light' | 'strength'>>> =
   {
@@ -64,9 +55,7 @@ export async function tilePixels(
   if (!values.ok || values.value === null) return values.ok ? ok(null) : values;
   const { low, high } = layer.figures;
   if (style === 'values') return ok(legendPixels(values.value, layer.definition.legend, low, high));
-  // Mercator stretches towards the poles; the ground is that much smaller than the pixel says.
-  const latitude = (mercatorLatitude((y + 0.5) / 2 ** z) * Math.PI) / 180;
-  const cell = (EARTH / (TILE * 2 ** z)) * Math.cos(latitude);
+  const cell = pixelMetres(z, mercatorLatitude((y + 0.5) / 2 ** z));
   const exaggeration = exaggerationOf(z, high - low);
   return ok(relief(values.value, TILE, TILE, cell, exaggeration, { ...RELIEF[scheme], low, high }));
 }
@@ -114,52 +103,6 @@ async function mercatorValues(
 
 /** Cells read around the tile, for the kernels: a spline reaches two. */
 const REACH = 2;
-
-/**
- * Fractional raster column and row of side x side pixel centres from a Web-Mercator pixel position on (EPSG:3857,
- * 256 pixels a tile). Only each GRID-th is projected, the rest are bilinear between them.
- */
-export function pixelPlaces(
-  raster: Pick<Raster, 'toPixel'>,
-  z: number,
-  fromX: number,
-  fromY: number,
-  side: number,
-): { readonly col: Float64Array; readonly row: Float64Array } {
-  const grid = z < FAR ? FAR_GRID : GRID;
-  const n = Math.ceil(side / grid) + 1;
-  const world = TILE * 2 ** z;
-  const lon = new Float64Array(n * n);
-  const lat = new Float64Array(n * n);
-  for (let j = 0; j < n; j++) {
-    for (let i = 0; i < n; i++) {
-      lon[j * n + i] = ((fromX + i * grid + 0.5) / world) * 360 - 180;
-      lat[j * n + i] = mercatorLatitude((fromY + j * grid + 0.5) / world);
-    }
-  }
-  const coarse = raster.toPixel(lon, lat);
-  const between = (q: Float64Array): Float64Array => {
-    const out = new Float64Array(side * side);
-    for (let py = 0; py < side; py++) {
-      const j = Math.floor(py / grid);
-      const v = py / grid - j;
-      for (let px = 0; px < side; px++) {
-        const i = Math.floor(px / grid);
-        const u = px / grid - i;
-        const a = j * n + i;
-        out[py * side + px] =
-          (1 - v) * ((1 - u) * q[a] + u * q[a + 1]) + v * ((1 - u) * q[a + n] + u * q[a + n + 1]);
-      }
-    }
-    return out;
-  };
-  return { col: between(coarse.col), row: between(coarse.row) };
-}
-
-/** Latitude in degrees at a share (0-1, from the north) of the square Web-Mercator world. */
-function mercatorLatitude(share: number): number {
-  return (Math.atan(Math.sinh(Math.PI * (1 - 2 * share))) * 180) / Math.PI;
-}
 
 /** Least and most of the numbers that are finite; [Infinity, -Infinity] when none is. */
 function span(values: Float64Array): [number, number] {
