@@ -147,9 +147,13 @@ function projected({ name, datum }: Crs, parts: Parts): KeyValues | null {
   // The keys are in the unit of the coordinates, PROJ's offsets always in metres.
   const offsets = [number('x_0', 0) / metres, number('y_0', 0) / metres];
   if (!projection || !(metres > 0) || !offsets.every(Number.isFinite)) return null;
-  // The meridian of a datum that goes by its code is known from it.
+  // A factor of 1 says nothing, and the meridian of a datum that goes by its code is known from it.
   const lost = [...parts.keys()].some(
-    (p) => !OTHERS.has(p) && !projection.reads.includes(p) && !(p === 'pm' && datum.base !== null),
+    (p) =>
+      !OTHERS.has(p) &&
+      !projection.reads.includes(p) &&
+      !(/^k(_0)?$/.test(p) && number(p) === 1) &&
+      !(p === 'pm' && datum.base !== null),
   );
   if (lost) return null;
   return {

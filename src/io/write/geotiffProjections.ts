@@ -70,7 +70,7 @@ const METHODS: Readonly<Record<string, (n: Numbers) => Projection | null>> = {
   merc: (n) =>
     Number.isNaN(n('lat_ts'))
       ? of(7, [...ORIGIN, ...SCALE], { ...natural(n), [SCALE_NATURAL]: scale(n) })
-      : of(7, ['lat_ts', ...ORIGIN], { ...natural(n), [PARALLEL_1]: n('lat_ts') }),
+      : of(7, ['lat_ts', 'lat_1', ...ORIGIN], { ...natural(n), [PARALLEL_1]: n('lat_ts') }),
   lcc(n) {
     const [first, second, origin] = [n('lat_1'), n('lat_2', n('lat_1')), n('lat_0', 0)];
     const reads = [...ORIGIN, ...PARALLELS];
@@ -78,10 +78,7 @@ const METHODS: Readonly<Record<string, (n: Numbers) => Projection | null>> = {
       return of(9, [...reads, ...SCALE], { ...natural(n), [SCALE_NATURAL]: scale(n) });
     const keys = { [FALSE_ORIGIN_LON]: n('lon_0', 0), [FALSE_ORIGIN_LAT]: origin, ...parallels(n) };
     // With two parallels there is no factor.
-    return of(8, scale(n) === 1 ? [...reads, ...SCALE] : reads, keys, [
-      FALSE_ORIGIN_EASTING,
-      FALSE_ORIGIN_NORTHING,
-    ]);
+    return of(8, reads, keys, [FALSE_ORIGIN_EASTING, FALSE_ORIGIN_NORTHING]);
   },
   laea: (n) => of(10, ORIGIN, centre(n)),
   aea: (n) => of(11, [...ORIGIN, ...PARALLELS], { ...natural(n), ...parallels(n) }),
@@ -95,7 +92,7 @@ const METHODS: Readonly<Record<string, (n: Numbers) => Projection | null>> = {
     return of(15, [...ORIGIN, ...SCALE, 'lat_ts'], keys);
   },
   sterea: (n) => of(16, [...ORIGIN, ...SCALE], { ...natural(n), [SCALE_NATURAL]: scale(n) }),
-  eqc: (n) => of(17, [...ORIGIN, 'lat_ts'], { ...centre(n), [PARALLEL_1]: n('lat_ts', 0) }),
+  eqc: (n) => of(17, [...ORIGIN, 'lat_ts', 'lat_1'], { ...centre(n), [PARALLEL_1]: n('lat_ts', 0) }),
   cass: (n) => of(18, ORIGIN, { ...natural(n), [SCALE_NATURAL]: 1 }),
   poly: (n) => of(22, ORIGIN, { ...natural(n), [SCALE_NATURAL]: 1 }),
   sinu: (n) => of(24, ['lon_0'], { [CENTRE_LON]: n('lon_0', 0) }),
