@@ -1,7 +1,8 @@
 import { fail, ok, type Result } from '../../domain/base/result.ts';
 import type { Raster } from '../../io/read/rasters/raster.ts';
-import { matchColumns, type MatchVariable } from '../../jobs/handlers/matchColumns.ts';
+import { matchColumns } from '../../jobs/handlers/matchColumns.ts';
 import type { ZoneShapes } from '../../jobs/handlers/referenceCells.ts';
+import { siteValues, type MatchVariable } from '../../jobs/handlers/siteValues.ts';
 import { one, optional, place, readOptions } from '../arguments.ts';
 import type { Verb } from '../verb.ts';
 import { openPoints, openRaster } from '../open.ts';
@@ -57,9 +58,12 @@ export const match: Verb = {
     if (!zones.ok) return zones;
     const { id, lon, lat } = points.value;
     const accuracy = new Float64Array(lon.length).fill(NaN);
+    const called = 'the site';
+    const at = await siteValues(variables.value, { ...site.value, name: '', called }, work);
+    if (!at.ok) return at;
     const found = await matchColumns(
       variables.value,
-      site.value,
+      [{ ...site.value, called, ...at.value }],
       { lon, lat, accuracy },
       zones.value,
       { kind: 'zones' },
@@ -156,15 +160,19 @@ function chooseVariables(
       const title =
         c.raster.bands[c.band - 1].description ||
         `${fileName(c.path)}${c.raster.bands.length > 1 ? ` band ${c.band}` : ''}`;
+      const id = `${c.path} ${c.band}`;
       return {
         variable: {
-          id: `${c.path} ${c.band}`,
+          id,
           title,
           unit: '1' as const,
           transform: logs.value.has(i) ? ('log' as const) : ('identity' as const),
           period: '',
           words: ['more', 'less'] as const,
         },
+        // A file says nothing of what its values are of.
+        role: 'climate' as const,
+        siteLayer: { id, period: '' },
         raster: c.raster,
         band: c.band,
         siteRaster: c.raster,

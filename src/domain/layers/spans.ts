@@ -77,7 +77,7 @@ export function spans(shape: MultiPolygon, width: number, height: number): Spans
 }
 
 /** How many cells the runs hold. */
-export function cellsIn(runs: Spans): number {
+export function cellsIn(runs: Readonly<Spans>): number {
   let n = 0;
   for (let i = 0; i < runs.length; i += 3) n += runs[i + 2] - runs[i + 1];
   return n;

@@ -1,27 +1,22 @@
 /**
- * The match of many places against a site, from rasters: samples, draws the reference cells, takes the spread, measures.
- * One function for the vetting and for the command's `match`.
+ * The match of many places against the sites of a planting, from rasters: samples, draws the reference cells, takes the
+ * spread, measures. One function for the vetting and for the command's `match`.
  */
 import type { Place } from '../../domain/base/geo.ts';
-import { fail, ok, type Result } from '../../domain/base/result.ts';
+import { fail, ok, type Failure, type Result } from '../../domain/base/result.ts';
 import type { Work } from '../../domain/base/work.ts';
 import type { SpreadChoice } from '../../domain/plan/schema.ts';
 import { distance, matchOf } from '../../domain/vetting/match/distance.ts';
+import { leastOf, type LeastDistances } from '../../domain/vetting/match/leastOf.ts';
 import { mess } from '../../domain/vetting/match/mess.ts';
-import { metric } from '../../domain/vetting/match/metric.ts';
+import { metric, type Metric } from '../../domain/vetting/match/metric.ts';
 import { ring, ringPlaces } from '../../domain/vetting/match/ring.ts';
 import { spread as takeSpread } from '../../domain/vetting/match/spread.ts';
 import { transform } from '../../domain/vetting/match/transform.ts';
 import type { MatchColumns, Spread } from '../../domain/vetting/match/types.ts';
-import type { Raster } from '../../io/read/rasters/raster.ts';
 import { noMemo, type Memo } from './memo.ts';
-import { referenceCells, type CellVariable, type ZoneShapes } from './referenceCells.ts';
-
-export interface MatchVariable extends CellVariable {
-  /** Where the site is read from, when from another period; else the same. */
-  readonly siteRaster: Raster;
-  readonly siteBand: number;
-}
+import { referenceCells, type ZoneShapes } from './referenceCells.ts';
+import type { MatchVariable, SiteRead } from './siteValues.ts';
 
 export interface MatchPlaces {
   readonly lon: Float64Array;
@@ -30,17 +25,28 @@ export interface MatchPlaces {
   readonly accuracy: Float64Array;
 }
 
+/** A site of the planting, and what was read there. */
+export interface MatchSite extends Place, Pick<SiteRead, 'reading' | 'absent'> {
+  /** In sentences: "the planting site", "North slope". */
+  readonly called: string;
+}
+
 export interface MatchResult {
   readonly columns: MatchColumns;
   readonly spread: Spread;
-  /** Values at the site, file's units. */
-  readonly site: Float64Array;
   readonly notes: readonly string[];
 }
 
+/**
+ * A place has to suit every site: its match is the least of those with the single sites, and unknown where one of them is.
+ *
+ * Failures, all 'variables': none chosen; no site with a value of every variable; those of the reference cells and of the
+ * spread. Failures of reading are passed on.
+ * @param sites in the planting's order, 1 to 255.
+ */
 export async function matchColumns(
   variables: readonly MatchVariable[],
-  site: Place,
+  sites: readonly MatchSite[],
   places: MatchPlaces,
   zones: ZoneShapes | null,
   choice: SpreadChoice,
@@ -54,27 +60,109 @@ export async function matchColumns(
       'no variable is chosen',
       'Choose at least one climate, terrain or soil layer.',
     );
-  const notes: string[] = [];
-
-  const atSite = new Float64Array(variables.length);
-  for (let v = 0; v < variables.length; v++) {
-    const { siteRaster, siteBand, variable } = variables[v];
-    const { col, row } = siteRaster.toPixel(Float64Array.of(site.lon), Float64Array.of(site.lat));
-    const value = await siteRaster.sample(siteBand, col, row, 'bilinear', work);
-    if (!value.ok) return value;
-    atSite[v] = value.value[0];
-    if (Number.isNaN(atSite[v]))
-      return fail(
-        'variables',
-        variable.title,
-        'has no value at the planting site',
-        'Move the site onto the layer, or leave this variable out.',
-      );
-  }
+  const compared = sites.map((site) => comparedAt(site, variables));
+  const wanting = compared.flatMap((c) => c.failure ?? []);
+  if (wanting.length === sites.length) return { ok: false, failure: wanting[0] };
+  const notes = wanting.map(({ where, what, todo }) => `Match is unknown: ${where} ${what}. ${todo}`);
 
   const around = ringPlaces(places.lon, places.lat, places.accuracy);
-  const values: Float64Array[] = [];
-  const onRing: Float64Array[] = [];
+  const read = await valuesAt(variables, places, around, work, memo);
+  if (!read.ok) return read;
+
+  const picked = await referenceCells(variables, sites, zones, choice, work, memo);
+  if (!picked.ok) return picked;
+  const spread = takeSpread({
+    variables: variables.map((v) => v.variable.title),
+    values: picked.value.values,
+    zoneOf: picked.value.zoneOf,
+    zones: picked.value.zones,
+    basis: picked.value.basis,
+  });
+  if (!spread.ok) return spread;
+
+  const transformed = read.value.map(({ at }, v) => {
+    const t = transform(at, variables[v].variable.transform);
+    if (t.refused > 0)
+      notes.push(
+        `${variables[v].variable.title}: ${t.refused} candidate value(s) of zero or less cannot be compared on a log scale.`,
+      );
+    return t.values;
+  });
+  const onRing = read.value.map(({ near }, v) => transform(near, variables[v].variable.transform).values);
+
+  const measure = metric(spread.value.covariance, spread.value.variables);
+  for (const words of measure.nearlySame) notes.push(words);
+  const found = await leastDistances(
+    measure,
+    compared.map((c) => c.values),
+    transformed,
+    spread.value,
+    work,
+  );
+  const range = ring(
+    found.match,
+    around.rows,
+    leastMatch(
+      measure,
+      compared.map((c) => c.values),
+      onRing,
+    ),
+  );
+  return ok({
+    columns: {
+      variables: variables.map((v) => v.variable),
+      roles: variables.map((v) => v.role),
+      sitePeriods: variables.map((v) => v.siteLayer.period),
+      k: measure.kept,
+      ...found,
+      low: range.low,
+      high: range.high,
+      ringMissing: range.missing,
+      values: read.value.map(({ at }) => at),
+      ...mess(spread.value.reference, transformed),
+    },
+    spread: spread.value,
+    notes,
+  });
+}
+
+/** The values of a site after transforms, and why it cannot be compared where one is missing. */
+function comparedAt(
+  { reading, absent, called }: MatchSite,
+  variables: readonly MatchVariable[],
+): { values: Float64Array; failure: Failure | null } {
+  const values = Float64Array.from(
+    reading.values,
+    (x, v) => transform(Float64Array.of(x), variables[v].variable.transform).values[0],
+  );
+  const bad = values.findIndex((x) => Number.isNaN(x));
+  if (bad < 0) return { values, failure: null };
+  const missing = absent[bad] !== '';
+  const failure: Failure = {
+    code: 'variables',
+    where: variables[bad].variable.title,
+    what: missing ? absent[bad] : `is ${reading.values[bad]} at ${called}, which has no logarithm`,
+    todo: missing
+      ? 'Move the site onto the layer, or leave this variable out.'
+      : 'Leave this variable out or take its log transform off.',
+  };
+  return { values, failure };
+}
+
+interface ReadValues {
+  readonly at: Float64Array;
+  /** On the rings of those that have one. */
+  readonly near: Float64Array;
+}
+
+async function valuesAt(
+  variables: readonly MatchVariable[],
+  places: MatchPlaces,
+  around: { readonly lon: Float64Array; readonly lat: Float64Array },
+  work: Work,
+  memo: Memo,
+): Promise<Result<ReadValues[]>> {
+  const values: ReadValues[] = [];
   const pixels = new Map<string, { at: Pixels; around: Pixels }>();
   for (let v = 0; v < variables.length; v++) {
     const { raster, band, variable } = variables[v];
@@ -93,78 +181,48 @@ export async function matchColumns(
       return near.ok ? ok({ at: at.value, near: near.value }) : near;
     });
     if (!read.ok) return read;
-    values.push(read.value.at);
-    onRing.push(read.value.near);
+    values.push(read.value);
   }
-
-  const picked = await referenceCells(variables, [site], zones, choice, work, memo);
-  if (!picked.ok) return picked;
-  const spread = takeSpread({
-    variables: variables.map((v) => v.variable.title),
-    values: picked.value.values,
-    zoneOf: picked.value.zoneOf,
-    zones: picked.value.zones,
-    basis: picked.value.basis,
-  });
-  if (!spread.ok) return spread;
-
-  const transformed = values.map((x, v) => {
-    const t = transform(x, variables[v].variable.transform);
-    if (t.refused > 0)
-      notes.push(
-        `${variables[v].variable.title}: ${t.refused} candidate value(s) of zero or less cannot be compared on a log scale.`,
-      );
-    return t.values;
-  });
-  const siteTransformed = Float64Array.from(
-    atSite,
-    (x, v) => transform(Float64Array.of(x), variables[v].variable.transform).values[0],
-  );
-  const bad = siteTransformed.findIndex((x) => Number.isNaN(x));
-  if (bad >= 0)
-    return fail(
-      'variables',
-      variables[bad].variable.title,
-      `is ${atSite[bad]} at the site, which has no logarithm`,
-      'Leave this variable out or take its log transform off.',
-    );
-
-  const measure = metric(spread.value.covariance, spread.value.variables);
-  for (const words of measure.nearlySame) notes.push(words);
-  const found = distance(measure, siteTransformed, transformed, spread.value.low, spread.value.high);
-  const ringMatch = matchOf(
-    measure,
-    siteTransformed,
-    onRing.map((x, v) => transform(x, variables[v].variable.transform).values),
-  );
-  const range = ring(found.match, around.rows, ringMatch);
-  return ok({
-    columns: {
-      variables: variables.map((v) => v.variable),
-      roles: variables.map(() => 'climate'),
-      sitePeriods: variables.map((v) => v.variable.period),
-      k: measure.kept,
-      d2: found.d2,
-      match: found.match,
-      sigma: found.sigma,
-      low: range.low,
-      high: range.high,
-      values,
-      parts: found.parts,
-      limiting: found.limiting,
-      novel: found.novel,
-      ...mess(spread.value.reference, transformed),
-      bySite: [found.match],
-      site: new Uint8Array(places.lon.length),
-      ringMissing: range.missing,
-    },
-    spread: spread.value,
-    site: atSite,
-    notes,
-  });
+  return ok(values);
 }
 
 interface Pixels {
   readonly col: Float64Array;
   readonly row: Float64Array;
+}
+
+/** Site by site, so that there are never columns of more than two at once. */
+async function leastDistances(
+  measure: Metric,
+  sites: readonly Float64Array[],
+  values: readonly Float64Array[],
+  { low, high }: Spread,
+  work: Work,
+): Promise<LeastDistances> {
+  let least = leastOf([distance(measure, sites[0], values, low, high)]);
+  for (let s = 1; s < sites.length; s++) {
+    work.progress?.(s, sites.length, 'sites compared');
+    await work.pause?.();
+    const next = distance(measure, sites[s], values, low, high);
+    const both = leastOf([least, next]);
+    const site = least.site.map((held, i) => (both.site[i] === 1 ? s : held));
+    for (let i = 0; i < site.length; i++) if (Number.isNaN(both.d2[i])) site[i] = 0;
+    least = { ...both, bySite: [...least.bySite, next.match], site };
+  }
+  return least;
+}
+
+/** The match alone, the least over the sites; NaN where one is unknown. */
+function leastMatch(
+  measure: Metric,
+  sites: readonly Float64Array[],
+  values: readonly Float64Array[],
+): Float64Array {
+  const least = matchOf(measure, sites[0], values);
+  for (const site of sites.slice(1)) {
+    const next = matchOf(measure, site, values);
+    for (let i = 0; i < least.length; i++)
+      if (next[i] < least[i] || Number.isNaN(next[i])) least[i] = next[i];
+  }
+  return least;
 }

@@ -1,5 +1,4 @@
 /** Measures every candidate against every open layer: the first half of a vetting, without any judgement. */
-import { geodesicInverse } from '../../domain/base/geodesy.ts';
 import type { Place } from '../../domain/base/geo.ts';
 import { ok, type Result } from '../../domain/base/result.ts';
 import type { Work } from '../../domain/base/work.ts';
@@ -11,6 +10,7 @@ import { areaShapes, nearest, spotShapes, trackShapes } from '../../domain/layer
 import { drivable } from '../../domain/layers/roads.ts';
 import { settingOfArea } from '../../domain/layers/settings.ts';
 import { rangeDistance } from '../../domain/candidates/rangeDistance.ts';
+import { farthestMoves } from '../../domain/vetting/moves.ts';
 import type { Measures, Provenance } from '../../domain/vetting/vetting.ts';
 import type { Content } from '../../io/read/types.ts';
 import { layersOf, type Desk, type OpenLayer } from './desk.ts';
@@ -81,12 +81,13 @@ function measuredFrom(desk: Desk): string {
 
 /**
  * Columns over all candidates; NaN or -1 where a layer is missing or has no value.
+ * @param sites at least one; distance and bearing are those of the farthest.
  * @param hybridRadius metres within which other oaks of the section are counted.
  */
 export async function measure(
   desk: Desk,
   candidates: Candidates,
-  site: Place,
+  sites: readonly Place[],
   hybridRadius: number,
   work: Work,
   memo: Memo,
@@ -96,18 +97,8 @@ export async function measure(
     if (held.startsWith('measures ') && held !== key) desk.memo.delete(held);
   const read = await memo(key, () => measurePlaces(desk, candidates, work));
   if (!read.ok) return read;
-  const n = candidates.n;
-  const distance = unknown(n);
-  const bearing = unknown(n);
-  const northward = unknown(n);
-  for (let i = 0; i < n; i++) {
-    const line = geodesicInverse(candidates.lon[i], candidates.lat[i], site.lon, site.lat);
-    distance[i] = line.metres / 1000;
-    bearing[i] = (line.azimuth1 + 360) % 360;
-    northward[i] = distance[i] * Math.cos((line.azimuth1 * Math.PI) / 180);
-  }
   return ok({
-    measures: { ...read.value, kin: kin(candidates, hybridRadius), distance, bearing, northward },
+    measures: { ...read.value, kin: kin(candidates, hybridRadius), ...farthestMoves(candidates, sites) },
     provenance: provenanceIn(desk),
   });
 }

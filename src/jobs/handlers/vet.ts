@@ -2,28 +2,33 @@
  * The vetting of all candidates for one planting: measures, then match, origin, rules, standing and weight. The worker and
  * the command call this same function.
  */
-import { layerDefinition } from '../../../layers/index.ts';
 import { fail, ok, type Result } from '../../domain/base/result.ts';
 import type { Work } from '../../domain/base/work.ts';
 import { adjacencyOf } from '../../domain/layers/contacts.ts';
 import { uncounted } from '../../domain/layers/landcover.ts';
 import { SETTINGS } from '../../domain/layers/settings.ts';
-import type { LayerEntry, Plan, Planting } from '../../domain/plan/schema.ts';
+import type { Plan, Planting } from '../../domain/plan/schema.ts';
 import { resolveSpecies } from '../../domain/species/species.ts';
 import { origin } from '../../domain/vetting/origin/origin.ts';
 import { builtInWeights } from '../../domain/vetting/origin/weights.ts';
 import { findings } from '../../domain/vetting/rules/rules.ts';
+import { NO_SITE } from '../../domain/vetting/rules/types.ts';
 import { standing } from '../../domain/vetting/standing.ts';
-import type { SiteValues, Vetting, ZoneSummary } from '../../domain/vetting/vetting.ts';
+import type { Vetting, ZoneSummary } from '../../domain/vetting/vetting.ts';
 import { weight } from '../../domain/vetting/weight.ts';
 import { editedCandidates } from './candidates.ts';
 import { adjacencyTable, TANGLED } from './contacts.ts';
 import { followPlan, layersOf, type Desk, type OpenLayer } from './desk.ts';
-import { reliefAt } from './ground.ts';
-import { matchColumns, type MatchResult, type MatchVariable } from './matchColumns.ts';
+import { matchColumns, type MatchResult } from './matchColumns.ts';
 import { measure } from './measure.ts';
-import { memoOf, type Memo } from './memo.ts';
-import { zonesLayer, zoneShapes, zonesOn } from './zonesOn.ts';
+import { memoOf } from './memo.ts';
+import { openVariables } from './openVariables.ts';
+import { readSites } from './readSites.ts';
+import { sitesToRead } from './siteValues.ts';
+import { zonesLayer, zoneShapes } from './zonesOn.ts';
+
+/** Sites are numbered in one byte, of which one number stands for none. */
+const MOST_SITES = NO_SITE;
 
 export async function vet(
   desk: Desk,
@@ -43,11 +48,19 @@ export async function vet(
       'there are none to vet',
       'Add a table of candidates in the Layers stage.',
     );
-  const { site, rules } = planting;
+  const { rules } = planting;
+  const toRead = sitesToRead(planting);
+  if (toRead.length > MOST_SITES)
+    return fail(
+      'content',
+      planting.title,
+      `has ${toRead.length} sites, and at most ${MOST_SITES} can be compared`,
+      'Split it into several plantings.',
+    );
   const memo = memoOf(desk);
   const notes = layerNotes(desk);
 
-  const measured = await measure(desk, candidates, site, rules.hybrid.radius, work, memo);
+  const measured = await measure(desk, candidates, toRead, rules.hybrid.radius, work, memo);
   if (!measured.ok) return measured;
   const { measures, provenance } = measured.value;
 
@@ -63,7 +76,24 @@ export async function vet(
   for (const { a, b } of table?.stray ?? [])
     notes.push(`Zones: the contact set by hand of ${a} and ${b} names a zone that is not there`);
 
-  const matched = await matchOf(desk, plan, planting, candidates, work, memo);
+  const variables = openVariables(desk, planting, plan.layers);
+  const read = await readSites(desk, toRead, variables.ok ? variables.value : [], work, memo);
+  if (!read.ok) return read;
+  const { sites, compared } = read.value;
+  notes.push(...read.value.notes);
+  const matched = !variables.ok
+    ? variables
+    : !compared.ok
+      ? compared
+      : await matchColumns(
+          variables.value,
+          compared.value,
+          candidates,
+          zoneShapes(desk),
+          planting.spread,
+          work,
+          memo,
+        );
   // Without a match the rest of the vetting still stands; the sheet and the rule say that the match is unknown.
   let match: MatchResult | null = null;
   if (matched.ok) match = matched.value;
@@ -81,17 +111,10 @@ export async function vet(
     plan.statements,
     SETTINGS,
   );
-  const read = match ? Array.from(match.site) : null;
-  const siteValues: SiteValues = {
-    ...site,
-    elevation: await elevationAt(desk, site.lon, site.lat, work),
-    zone: zonesOn(desk)?.zoneOf(site.lon, site.lat) ?? -1,
-    reading: read && { values: read, low: read, high: read, now: read, cells: 0 },
-  };
   const species = resolveSpecies(planting.species).species;
   const columns = match?.columns ?? null;
   const found = findings(
-    { candidates, measures, match: columns, origin: judged, sites: [siteValues], zones: summary, species },
+    { candidates, measures, match: columns, origin: judged, sites, zones: summary, species },
     rules,
   );
   const stood = standing(found, candidates.id, planting.overrides);
@@ -102,7 +125,7 @@ export async function vet(
     n: candidates.n,
     measures,
     provenance,
-    sites: [siteValues],
+    sites,
     zones: summary,
     settingNames: SETTINGS,
     match: columns,
@@ -116,16 +139,6 @@ export async function vet(
   });
 }
 
-async function elevationAt(desk: Desk, lon: number, lat: number, work: Work): Promise<number> {
-  const relief = await reliefAt(
-    layersOf(desk, 'elevation'),
-    Float64Array.of(lon),
-    Float64Array.of(lat),
-    work,
-  );
-  return relief.ok ? relief.value.elevation[0] : NaN;
-}
-
 /** What the layers that were measured leave unknown, or unused. */
 function layerNotes(desk: Desk): string[] {
   const title = (l: OpenLayer): string => l.entry.title ?? l.definition.title;
@@ -137,69 +150,4 @@ function layerNotes(desk: Desk): string[] {
     if (what !== null) notes.push(`${title(layer)}: ${what}`);
   }
   return notes;
-}
-
-async function matchOf(
-  desk: Desk,
-  plan: Plan,
-  planting: Planting,
-  candidates: Parameters<typeof matchColumns>[2],
-  work: Work,
-  memo: Memo,
-): Promise<Result<MatchResult>> {
-  const variables: MatchVariable[] = [];
-  for (const id of planting.variables) {
-    const variable = variableOf(desk, plan, planting, id);
-    if (!variable.ok) return variable;
-    variables.push(variable.value);
-  }
-  return matchColumns(variables, planting.site, candidates, zoneShapes(desk), planting.spread, work, memo);
-}
-
-/** One variable with the raster the candidates are read from, and the one the site is read from where its period differs. */
-function variableOf(desk: Desk, plan: Plan, planting: Planting, id: string): Result<MatchVariable> {
-  const entry = plan.layers.find((l) => l.id === id);
-  const layer = desk.layers.get(id);
-  const title = entry?.title ?? (entry ? (layerDefinition(entry.definition)?.title ?? id) : id);
-  if (!entry || layer?.opened.content.kind !== 'raster')
-    return fail(
-      'variables',
-      title,
-      'is not open',
-      'See what is wrong with it in the Layers stage, or leave this variable out.',
-    );
-  const { definition } = layer;
-  let siteLayer = layer;
-  if (planting.sitePeriod !== '' && definition.role === 'climate' && planting.sitePeriod !== entry.period) {
-    const twin = twinOf(desk, entry, planting.sitePeriod);
-    if (!twin)
-      return fail(
-        'variables',
-        title,
-        `has no layer of the period ${planting.sitePeriod} for the site`,
-        'Add it, or read the site from the same period.',
-      );
-    siteLayer = twin;
-  }
-  if (siteLayer.opened.content.kind !== 'raster')
-    return fail('variables', title, 'is no raster', 'Choose another layer.');
-  return ok({
-    variable: {
-      id,
-      title,
-      unit: definition.unit ?? '1',
-      transform: definition.transform,
-      period: entry.period,
-      words: definition.words ?? ['more', 'less'],
-    },
-    raster: layer.opened.content.raster,
-    band: entry.band,
-    siteRaster: siteLayer.opened.content.raster,
-    siteBand: siteLayer.entry.band,
-  });
-}
-
-/** The layer of the same definition in another period; both are in the definition's unit by now. */
-function twinOf(desk: Desk, entry: LayerEntry, period: string): OpenLayer | undefined {
-  return layersOf(desk, entry.definition).find((l) => l.entry.period === period);
 }
