@@ -14,8 +14,13 @@ declare module 'geographiclib-geodesic' {
   interface Ellipsoid {
     Inverse(lat1: number, lon1: number, lat2: number, lon2: number, outmask?: number): InverseResult;
     Direct(lat1: number, lon1: number, azi1: number, s12: number): DirectResult;
+    Polygon(polyline: boolean): Polygon;
     a: number;
     f: number;
+  }
+  interface Polygon {
+    AddPoint(lat: number, lon: number): void;
+    Compute(reverse: boolean, sign: boolean): { number: number; perimeter: number; area?: number };
   }
   const geodesic: { Geodesic: { WGS84: Ellipsoid; AREA: number; DISTANCE: number } };
   export default geodesic;

@@ -196,10 +196,33 @@ export interface SurfaceAbout {
 }
 
 export interface SiteOutline {
-  readonly name: string;
-  readonly area: MultiPolygon;
-  /** A point inside that stands for it. */
+  /** Text of each of `fields`. */
+  readonly texts: readonly string[];
+  /** null: the file holds places. */
+  readonly area: MultiPolygon | null;
+  /** The place, or one inside the area that stands for it. */
   readonly place: Place;
+  /** 0 for a place. */
+  readonly squareMetres: number;
+}
+
+/** Areas or places of a file that may become sites. */
+export interface SiteOutlines {
+  readonly file: string;
+  readonly kind: 'polygon' | 'line' | 'point';
+  readonly crs: string | null;
+  /** In the file's order; of more than can be chosen among, the nearest to where the work is, nearest first. */
+  readonly outlines: readonly SiteOutline[];
+  /** Areas or places in the file that could be sites. */
+  readonly count: number;
+  readonly fields: readonly string[];
+  /** Index of the field that names them, as guessed; -1 none. */
+  readonly named: number;
+  readonly parts: readonly Part[];
+  readonly part: string;
+  readonly offers: readonly Offer[];
+  readonly extent: Box | null;
+  readonly notes: readonly Note[];
 }
 
 export interface PointColumns {
@@ -253,8 +276,8 @@ export interface Jobs {
   surface: { input: { spec: SurfaceSpec; about: SurfaceAbout }; output: Blob };
   /** The match surface summed up by zone. A Failure of code 'content' where no zones are open. */
   rankZones: { input: { spec: SurfaceSpec; sites: readonly Place[] }; output: ZoneMatch };
-  /** Polygons of a file, each to be a site: with what the file calls them. */
-  siteOutlines: { input: { bytes: Bytes; reading: Reading }; output: readonly SiteOutline[] };
+  /** Areas or places of a file, of which the user chooses those that become sites. */
+  siteOutlines: { input: { bytes: Bytes; reading: Reading; near: Place | null }; output: SiteOutlines };
   choose: { input: { problem: ParentProblem; relaxations: readonly Relaxation[] }; output: ChoiceOutput };
   whyNot: { input: { problem: ParentProblem; set: ParentSet; row: number }; output: WhyNot };
   route: { input: ScoutingInputs; output: ScoutingDay };

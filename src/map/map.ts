@@ -103,7 +103,10 @@ export async function createMap(
     const steps = diff(live.drawn, next);
     live.drawn = next;
     live.scale.setUnits(view.units);
-    live.map.getCanvas().classList.toggle('picking', view.picking);
+    live.map.getCanvas().classList.toggle('picking', view.picking || view.drawing !== null);
+    // Two clicks in a row are two corners, or the end of an outline.
+    if (view.drawing) live.map.doubleClickZoom.disable();
+    else live.map.doubleClickZoom.enable();
     if (steps.length > 0) void wait(apply(live.map, steps));
   };
 
@@ -178,6 +181,7 @@ export async function createMap(
     try {
       await start(camera);
     } catch (error) {
+      () => view?.drawing?.corners ?? null,
       events.failed(failure(reason(error)));
     }
   }

@@ -158,6 +158,22 @@ const draft: Draw = (g, c) => {
   g.fill();
 };
 
+/** Ground to be planted: ruled down to the right, where ground in use is hatched upward. Joins at its edges. */
+const ruling: Draw = (g, c) => {
+  g.strokeStyle = c.ink;
+  g.lineWidth = 0.9;
+  g.beginPath();
+  for (const [x0, y0, x1, y1] of [
+    [-2, -2, 12, 12],
+    [8, -2, 12, 2],
+    [-2, 8, 2, 12],
+  ]) {
+    g.moveTo(x0, y0);
+    g.lineTo(x1, y1);
+  }
+  g.stroke();
+};
+
 /** Marks in the colours of a scheme: side of the picture in pixels, and how it is drawn. */
 const MARKS = {
   half: [16, half],
@@ -170,6 +186,7 @@ const MARKS = {
   photo: [18, photo],
   view: [40, way],
   draft: [36, draft],
+  ruling: [10, ruling],
 } as const satisfies Record<string, readonly [number, Draw]>;
 
 /** Marks in a colour of a legend. Patterns join at their edges. */

@@ -47,6 +47,9 @@ export const ORDER = [
   'draft',
 ] as const;
 
+  'drawing fill',
+  'drawing line',
+  'drawing corner',
 export type Slot = (typeof ORDER)[number];
 
 /** What a click may select, first choice first where two lie equally near. */

@@ -12,11 +12,13 @@ export function watchPointer(
   ready: () => boolean,
   picking: () => boolean,
   draft: () => Place | null,
+  corners: () => readonly Place[] | null,
 ): void {
   const canvas = map.getCanvas();
   watchDrag(map, events, draft);
+  watchDrawing(map, events, corners);
   map.on('click', (e) => {
-    if (!ready()) return;
+    if (!ready() || corners()) return;
     if (picking()) events.pick({ lon: e.lngLat.lng, lat: e.lngLat.lat });
     else events.select(rowAt(map, e.point, isTouch(e) ? REACH.touch : REACH.mouse));
   });
@@ -25,7 +27,7 @@ export function watchPointer(
   let hovered: number | null = null;
   const look = (): void => {
     if (!at || !ready()) return;
-    const row = picking() || map.isMoving() ? null : rowAt(map, at, REACH.mouse);
+    const row = picking() || corners() || map.isMoving() ? null : rowAt(map, at, REACH.mouse);
     at = null;
     canvas.classList.toggle('pointing', row !== null);
     if (row !== hovered) events.hover((hovered = row));
@@ -41,6 +43,44 @@ export function watchPointer(
     at = null;
     if (hovered !== null) events.hover((hovered = null));
   });
+}
+
+/** A click means the first corner of an outline, or is the second one of a double click on the last, within so many pixels. */
+const FIRST = { mouse: 9, touch: 22 } as const;
+const LAST = { mouse: 4, touch: 12 } as const;
+
+/** Clicks set corners; a second click on the last, or one on the first, closes the outline. */
+function watchDrawing(map: GlMap, events: MapEvents, corners: () => readonly Place[] | null): void {
+  const off = ({ point }: MapMouseEvent, { lon, lat }: Place): number => {
+    const { x, y } = map.project([lon, lat]);
+    return Math.hypot(point.x - x, point.y - y);
+  };
+  map.on('click', (e) => {
+    const set = corners();
+    if (!set) return;
+    const by = isTouch(e) ? 'touch' : 'mouse';
+    const onLast = set.length > 0 && off(e, set[set.length - 1]) <= LAST[by];
+    if (set.length > 2 && (onLast || off(e, set[0]) <= FIRST[by])) events.closeOutline();
+    else if (!onLast) events.corner({ lon: e.lngLat.lng, lat: e.lngLat.lat });
+  });
+  // Told once a frame at most. A finger does not hover: a line to where it last was would mislead.
+  const hovers = matchMedia('(hover: hover)');
+  let aim: Place | null = null;
+  let asked = false;
+  const tell = (place: Place | null): void => {
+    if (!corners()) return;
+    aim = place;
+    if (asked) return;
+    asked = true;
+    requestAnimationFrame(() => {
+      asked = false;
+      if (corners()) events.aim(aim);
+    });
+  };
+  map.on('mousemove', (e) => {
+    if (hovers.matches) tell({ lon: e.lngLat.lng, lat: e.lngLat.lat });
+  });
+  map.on('mouseout', () => tell(null));
 }
 
 /** How far from the middle of the draft's mark it can be taken hold of, pixels. */

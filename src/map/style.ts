@@ -9,6 +9,7 @@ import type { MapSource, MapStyle, Outlines } from './mapStyle.ts';
 import { inOrder } from './order.ts';
 import { handStyle } from './handStyle.ts';
 import { outlineStyle } from './outlineStyle.ts';
+import { siteStyle } from './siteStyle.ts';
 import type { MapView } from './view.ts';
 import { workStyle } from './workStyle.ts';
 import { zoneLayers } from './zoneLayers.ts';
@@ -50,16 +51,17 @@ export function styleOf(view: MapView, outlines: Outlines | null): MapStyle {
     sources[source] = { kind: 'file', blob: v.geojson, options: {} };
     layers.push(
       ...(v.definition.role === 'zones'
-        ? zoneLayers(v.id, source, view.homeZone, v.opacity, view.scheme)
+        ? zoneLayers(v.id, source, view.homeZones, v.opacity, view.scheme)
         : contextLayers(v.id, source, v.definition, v.opacity, view.scheme)),
     );
   }
   const work = workStyle(view, c);
   const hand = handStyle(view, c);
   const asked = outlineStyle(view.outlines, c);
+  const sites = siteStyle(view, c);
   const levels = new Map(view.vectors.flatMap((v) => (v.level === undefined ? [] : [[v.id, v.level]])));
   return {
-    sources: { ...sources, ...work.sources, ...hand.sources, ...asked.sources },
-    layers: inOrder([...layers, ...work.layers, ...hand.layers, ...asked.layers], levels),
+    sources: { ...sources, ...work.sources, ...hand.sources, ...asked.sources, ...sites.sources },
+    layers: inOrder([...layers, ...work.layers, ...hand.layers, ...asked.layers, ...sites.layers], levels),
   };
 }

@@ -31,10 +31,14 @@ export interface MapView {
   }>;
   /** Places that a question on screen is about. */
   readonly outlines: ReadonlyArray<{ readonly box: Box; readonly title: string; readonly chosen: boolean }>;
-  /** Index of the site's zone in the zones layer, -1 none. */
-  readonly homeZone: number;
-  readonly site: Place | null;
-  readonly siteTitle: string;
+  /** Indices in the zones layer of the zones that the sites lie in. */
+  readonly homeZones: readonly number[];
+  /** In the planting's order; `area` where the site is one, with the place inside it that stands for it. */
+  readonly sites: ReadonlyArray<
+    Place & { readonly title: string; readonly area: MultiPolygon | null; readonly first: boolean }
+  >;
+  /** An outline that is being drawn: its corners so far, and where the pointer is. Clicks set corners. */
+  readonly drawing: { readonly corners: readonly Place[]; readonly aim: Place | null } | null;
   /** Candidate points as GeoJSON text: feature id = row, properties { s: standing 0-3 }. */
   readonly points: Blob | null;
   /** Draw ruled-out candidates and other species. */
@@ -82,6 +86,10 @@ export interface MapHandle {
 }
 
 /** One tile of a basemap that comes from a file. */
+  /** While an outline is drawn: a corner is set, the pointer is elsewhere (null: off the map), the outline is closed. */
+  corner(place: Place): void;
+  aim(place: Place | null): void;
+  closeOutline(): void;
 export type BasemapTileMaker = (z: number, x: number, y: number) => Promise<ArrayBuffer | null>;
 
 /** Pictures of raster layers, made elsewhere. */

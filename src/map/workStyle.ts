@@ -1,4 +1,4 @@
-/** How the work is drawn: candidates, members with their discs, reserves, route, site, and what is pointed at. */
+/** How the work is drawn: candidates, members with their discs, reserves, route, and what is pointed at. */
 import type { Feature, Geometry } from 'geojson';
 import type { LayerSpecification } from 'maplibre-gl';
 import type { Place } from '../domain/base/geo.ts';
@@ -15,7 +15,7 @@ const ALL_DRAWN = { 'icon-allow-overlap': true, 'icon-ignore-placement': true } 
 const ALL_WRITTEN = { 'text-allow-overlap': true, 'text-ignore-placement': true } as const;
 
 export function workStyle(view: MapView, c: Colours): MapStyle {
-  const { members, reserves, route, site, selected, hovered, spacing } = view;
+  const { members, reserves, route, selected, hovered, spacing } = view;
   const sources: Record<string, MapSource> = {
     disc: made([members.map(at), spacing], () => members.map((m) => feature(disc(m, spacing / 2)))),
     member: made([members, view.scheme], () =>
@@ -30,7 +30,6 @@ export function workStyle(view: MapView, c: Colours): MapStyle {
     reserve: made([reserves], () =>
       reserves.map((r, i) => feature(point(r), { label: r.label, order: -i }, r.row)),
     ),
-    site: made([site, view.siteTitle], () => (site ? [feature(point(site), { label: view.siteTitle })] : [])),
     pointed: made([selected, hovered], () => [
       ...(selected ? [feature(point(selected), { selected: true, label: selected.text ?? '' })] : []),
       ...(hovered ? [feature(point(hovered), { selected: false, label: hovered.text })] : []),
@@ -49,7 +48,6 @@ export function workStyle(view: MapView, c: Colours): MapStyle {
     ...(view.points ? pointLayers(view.showRuledOut, view.scheme, c) : []),
     markLayer('reserve', markName('reserve', view.scheme), c.accent, 10.5),
     markLayer('member', ['get', 'mark'], c.onAccent, 12),
-    siteLayer(view.scheme, c),
     ...pointedLayers(c),
   ];
   return { sources, layers };
@@ -215,25 +213,6 @@ const markLayer = (
     'symbol-sort-key': ['get', 'order'],
   },
   paint: { 'text-color': colour },
-});
-
-const siteLayer = (scheme: Scheme, c: Colours): LayerSpecification => ({
-  id: 'site',
-  type: 'symbol',
-  source: 'site',
-  layout: {
-    'icon-image': markName('site', scheme),
-    ...ALL_DRAWN,
-    'text-field': ['get', 'label'],
-    'text-font': SERIF,
-    'text-size': 14,
-    'text-variable-anchor': ['left', 'right', 'top', 'bottom'],
-    'text-radial-offset': 1.15,
-    'text-justify': 'auto',
-    'text-optional': true,
-    'text-max-width': 9,
-  },
-  paint: { 'text-color': c.ink, 'text-halo-color': c.paper, 'text-halo-width': 2 },
 });
 
 /** A ring about the mark, on paper, so that it shows on any ground; the chosen one heavier. */

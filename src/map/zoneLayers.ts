@@ -1,20 +1,24 @@
-/** Zones: thin ink lines, the home zone's heavier and with a band of colour on its inner side, names along the lines. */
-import type { LayerSpecification } from 'maplibre-gl';
+/** Zones: thin ink lines, the home zones' heavier and with a band of colour on its inner side, names along the lines. */
+import type { ExpressionSpecification, FilterSpecification, LayerSpecification } from 'maplibre-gl';
 import { coloursOf } from './colours.ts';
 import { SERIF } from './fonts.ts';
 import { layerId } from './order.ts';
 import type { Scheme } from './view.ts';
 
-/** @param home index of the site's zone, -1 none. */
+/** @param home indices of the zones that the sites lie in. */
 export function zoneLayers(
   layer: string,
   source: string,
-  home: number,
+  home: readonly number[],
   opacity: number,
   scheme: Scheme,
 ): LayerSpecification[] {
   const c = coloursOf(scheme);
-  const isHome: ['==', ['get', string], number] = ['==', ['get', 'index'], home];
+  const isHome: ExpressionSpecification & FilterSpecification = [
+    'in',
+    ['get', 'index'],
+    ['literal', [...home]],
+  ];
   return [
     {
       id: layerId('home band', layer),

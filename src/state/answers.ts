@@ -6,6 +6,7 @@ export type {
   RasterFigures,
   Sample,
   SiteOutline,
+  SiteOutlines,
   SystemGuess,
   TableChoices,
   TableSurvey,

@@ -9,6 +9,8 @@ import {
   metresToFeet,
   milesToKilometres,
   millimetresToInches,
+  SQUARE_METRES_PER_ACRE,
+  SQUARE_METRES_PER_HECTARE,
   inchesToMillimetres,
 } from '../domain/base/units.ts';
 import type { Units } from '../state/session.svelte.ts';
@@ -56,6 +58,12 @@ export function amount(x: number, quantity: Quantity, units: Units, decimals = 0
 
 /** A distance to drive or walk in a day: always km or mi, so that a column of them compares at sight. */
 export const travel = (metres: number, units: Units): string => amount(metres / 1000, 'distance', units, 1);
+
+/** An area of ground: "12.4 ac" or "5.02 ha". */
+export function ground(squareMetres: number, units: Units): string {
+  const value = squareMetres / (units === 'us' ? SQUARE_METRES_PER_ACRE : SQUARE_METRES_PER_HECTARE);
+  return `${number(value, value < 10 ? 2 : value < 1000 ? 1 : 0)} ${units === 'us' ? 'ac' : 'ha'}`;
+}
 
 /** Short lengths in m or ft, long ones in km or mi. */
 export function far(metres: number, units: Units): string {

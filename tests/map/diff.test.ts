@@ -123,7 +123,7 @@ describe('the steps from one style to the next', () => {
   });
 
   it('only change a filter when another zone becomes the home zone', () => {
-    const steps = diff(styleOf(FULL, null), styleOf({ ...FULL, homeZone: 3 }, null));
+    const steps = diff(styleOf(FULL, null), styleOf({ ...FULL, homeZones: [3] }, null));
     expect(new Set(steps.map((s) => s.do))).toEqual(new Set(['filter', 'paint']));
     for (const s of steps) expect('id' in s && s.id.endsWith('/zones')).toBe(true);
   });

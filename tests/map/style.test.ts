@@ -1,5 +1,6 @@
-import { validateStyleMin } from '@maplibre/maplibre-gl-style-spec';
+import { createExpression, validateStyleMin } from '@maplibre/maplibre-gl-style-spec';
 import { describe, expect, it } from 'vitest';
+import { MATCH_RAMP } from '../../src/map/colours.ts';
 import { rank } from '../../src/map/order.ts';
 import type { MapSource, MapStyle, Outlines } from '../../src/map/mapStyle.ts';
 import { styleOf } from '../../src/map/style.ts';
@@ -112,9 +113,9 @@ describe('the style of the map', () => {
     }
   });
 
-  it('sets the home zone off by its index', () => {
+  it('sets the zones of all sites off by their index', () => {
     const home = layer(styleOf(FULL, null), 'home line/zones') as { filter?: unknown };
-    expect(home.filter).toEqual(['==', ['get', 'index'], 2]);
+    expect(home.filter).toEqual(['in', ['get', 'index'], ['literal', [2, 0]]]);
   });
 
   it('asks for pictures by an address that keeps odd ids whole', () => {

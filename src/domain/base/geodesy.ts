@@ -3,7 +3,7 @@
  * JavaScript; error of the library about 15 nanometres). Degrees, lon before lat; azimuths clockwise from north.
  */
 import geodesic from 'geographiclib-geodesic';
-import type { Place } from './geo.ts';
+import type { MultiPolygon, Place, Ring } from './geo.ts';
 
 const { WGS84, DISTANCE } = geodesic.Geodesic;
 
@@ -35,3 +35,23 @@ export function geodesicDirect(lon: number, lat: number, azimuth: number, metres
 export function geodesicRing(lon: number, lat: number, metres: number, n = 12): Place[] {
   return Array.from({ length: n }, (_, i) => geodesicDirect(lon, lat, (360 * i) / n, metres));
 }
+
+/**
+ * Square metres of ground inside outlines with holes, sides being shortest paths (Karney 2013, section 6): exact for areas
+ * of any size, within a part in 10^13 of the earth. Which way rings run does not matter; holes are taken off.
+ */
+export function geodesicArea(outline: MultiPolygon): number {
+  const ringArea = (ring: Ring): number => {
+    const polygon = WGS84.Polygon(false);
+    const closed = ring.length > 1 && sameCorner(ring[0], ring[ring.length - 1]);
+    for (const [lon, lat] of closed ? ring.slice(0, -1) : ring) polygon.AddPoint(lat, lon);
+    return Math.abs(polygon.Compute(false, true).area ?? 0);
+  };
+  return outline.reduce(
+    (sum, rings) => sum + rings.reduce((area, ring, i) => area + (i === 0 ? 1 : -1) * ringArea(ring), 0),
+    0,
+  );
+}
+
+const sameCorner = (a: readonly [number, number], b: readonly [number, number]): boolean =>
+  a[0] === b[0] && a[1] === b[1];
