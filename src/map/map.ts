@@ -14,7 +14,7 @@ import { loadOutlines } from './outlines.ts';
 import { watchPointer } from './pointer.ts';
 import { EMPTY, type MapStyle, type Outlines } from './mapStyle.ts';
 import { styleOf } from './style.ts';
-import type { BasemapTileMaker, MapEvents, MapHandle, MapView, TileMaker } from './view.ts';
+import type { BasemapTileMaker, MapEvents, MapHandle, MapView, SurfaceTileMaker, TileMaker } from './view.ts';
 
 setWorkerUrl(workerUrl);
 
@@ -49,6 +49,26 @@ addProtocol('kinstand', async ({ url }, { signal }) => {
   return { data: made ?? (await clear()) };
 });
 
+let surfaceTiles: SurfaceTileMaker | null = null;
+addProtocol('kinstand-surface', async ({ url }, { signal }) => {
+  const [key, least, scheme, z, x, y] = url
+    .replace('kinstand-surface://', '')
+    .split('/')
+    .map(decodeURIComponent);
+  const made = await surfaceTiles?.(
+    {
+      key,
+      least: Number(least),
+      scheme: scheme === 'dark' ? 'dark' : 'light',
+      z: Number(z),
+      x: Number(x),
+      y: Number(y),
+    },
+    signal,
+  );
+  return { data: made ?? (await clear()) };
+});
+
 let basemapTiles: BasemapTileMaker | null = null;
 addProtocol('kinstand-basemap', async ({ url }) => {
   const [kind, , z, x, y] = url.replace('kinstand-basemap://', '').split('/');
@@ -65,18 +85,21 @@ interface Live {
 
 /**
  * A map in `container`, showing `initial` until told otherwise; it follows the container's size.
- * `document.documentElement.dataset.map` is 'busy' while anything is being drawn or read, else 'idle'.
+ * `document.documentElement.dataset.map` is 'busy' while anything is being drawn or read, else 'idle'; `dataset.surface` then
+ * tells the key of the match surface that is on it, '' none.
  * @returns null after events.failed where the machine cannot draw it.
  */
 export async function createMap(
   container: HTMLElement,
   tiles: TileMaker,
   basemap: BasemapTileMaker,
+  surface: SurfaceTileMaker,
   events: MapEvents,
   initial: Box = EASTERN_STATES,
 ): Promise<MapHandle | null> {
   tileMaker = tiles;
   basemapTiles = basemap;
+  surfaceTiles = surface;
   const status = document.documentElement.dataset;
   let live: Live | null = null;
   let view: MapView | null = null;
@@ -133,7 +156,9 @@ export async function createMap(
     map.on('dataloading', () => (status['map'] = 'busy'));
     map.on('movestart', () => (status['map'] = 'busy'));
     map.on('idle', () => {
-      if (reading === 0) status['map'] = 'idle';
+      if (reading > 0) return;
+      status['surface'] = view?.surface?.key ?? '';
+      status['map'] = 'idle';
     });
     // A tile that is no longer wanted is not worth a word; anything else is.
     map.on('error', (e) => {
@@ -156,6 +181,7 @@ export async function createMap(
       () => live?.map === map,
       () => view?.picking ?? false,
       () => view?.draft?.place ?? null,
+      () => view?.drawing?.corners ?? null,
     );
     await map.once('load');
     await Promise.race([
@@ -181,7 +207,6 @@ export async function createMap(
     try {
       await start(camera);
     } catch (error) {
-      () => view?.drawing?.corners ?? null,
       events.failed(failure(reason(error)));
     }
   }

@@ -6,6 +6,8 @@ export const ORDER = [
   'states',
   'state names',
   'raster',
+  'surface',
+  'zone shade',
   'range band',
   'setting fill',
   'water fill',
@@ -19,6 +21,9 @@ export const ORDER = [
   'zone line',
   'home line',
   'zone name',
+  'zone chosen',
+  'site fill',
+  'site edge',
   'stand fill',
   'stand edge',
   'disc fill',
@@ -39,7 +44,12 @@ export const ORDER = [
   'outline spot',
   'outline name',
   'stand chosen',
+  'zone best',
+  'zone share',
   'photo',
+  'drawing fill',
+  'drawing line',
+  'drawing corner',
   'draft line',
   'draft from',
   'pointed',
@@ -47,9 +57,6 @@ export const ORDER = [
   'draft',
 ] as const;
 
-  'drawing fill',
-  'drawing line',
-  'drawing corner',
 export type Slot = (typeof ORDER)[number];
 
 /** What a click may select, first choice first where two lie equally near. */

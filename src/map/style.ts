@@ -10,6 +10,7 @@ import { inOrder } from './order.ts';
 import { handStyle } from './handStyle.ts';
 import { outlineStyle } from './outlineStyle.ts';
 import { siteStyle } from './siteStyle.ts';
+import { surfaceStyle } from './surfaceLayers.ts';
 import type { MapView } from './view.ts';
 import { workStyle } from './workStyle.ts';
 import { zoneLayers } from './zoneLayers.ts';
@@ -55,13 +56,24 @@ export function styleOf(view: MapView, outlines: Outlines | null): MapStyle {
         : contextLayers(v.id, source, v.definition, v.opacity, view.scheme)),
     );
   }
+  const match = surfaceStyle(view);
   const work = workStyle(view, c);
   const hand = handStyle(view, c);
   const asked = outlineStyle(view.outlines, c);
   const sites = siteStyle(view, c);
   const levels = new Map(view.vectors.flatMap((v) => (v.level === undefined ? [] : [[v.id, v.level]])));
   return {
-    sources: { ...sources, ...work.sources, ...hand.sources, ...asked.sources, ...sites.sources },
-    layers: inOrder([...layers, ...work.layers, ...hand.layers, ...asked.layers, ...sites.layers], levels),
+    sources: {
+      ...sources,
+      ...match.sources,
+      ...work.sources,
+      ...hand.sources,
+      ...asked.sources,
+      ...sites.sources,
+    },
+    layers: inOrder(
+      [...layers, ...match.layers, ...work.layers, ...hand.layers, ...asked.layers, ...sites.layers],
+      levels,
+    ),
   };
 }

@@ -20,6 +20,24 @@ export interface MapView {
     /** Where it has values: no tile is asked for outside. */
     readonly extent: Box;
   }>;
+  /** Match of every cell over the rasters, under all lines: another key, another picture. Cells under `least` are clear. */
+  readonly surface: {
+    readonly key: string;
+    readonly least: number;
+    readonly opacity: number;
+    readonly extent: Box;
+  } | null;
+  /** Zones shaded by the share of their area that matches; `shares` by index into the zones layer, -1 not known. */
+  readonly zoneShades: {
+    readonly geojson: Blob;
+    readonly shares: readonly number[];
+    /** false: no shading, only labels and the outline of the chosen one. */
+    readonly wash: boolean;
+    /** At the best place of a zone. */
+    readonly labels: ReadonlyArray<Place & { readonly text: string }>;
+    /** Index of the zone that is outlined. */
+    readonly chosen: number | null;
+  } | null;
   /** Vector context layers to draw, bottom first; zones among them (their features carry key, name, index). */
   readonly vectors: ReadonlyArray<{
     readonly id: string;
@@ -68,6 +86,10 @@ export interface MapEvents {
   select(row: number | null): void;
   hover(row: number | null): void;
   pick(place: Place): void;
+  /** While an outline is drawn: a corner is set, the pointer is elsewhere (null: off the map), the outline is closed. */
+  corner(place: Place): void;
+  aim(place: Place | null): void;
+  closeOutline(): void;
   /** The mark of the draft is dragged. */
   drag(place: Place): void;
   ready(): void;
@@ -86,11 +108,20 @@ export interface MapHandle {
 }
 
 /** One tile of a basemap that comes from a file. */
-  /** While an outline is drawn: a corner is set, the pointer is elsewhere (null: off the map), the outline is closed. */
-  corner(place: Place): void;
-  aim(place: Place | null): void;
-  closeOutline(): void;
 export type BasemapTileMaker = (z: number, x: number, y: number) => Promise<ArrayBuffer | null>;
+
+/** Pictures of the match surface, made elsewhere; null where it has nothing, or where the key is no longer the present one. */
+export type SurfaceTileMaker = (
+  tile: {
+    readonly key: string;
+    readonly least: number;
+    readonly scheme: Scheme;
+    readonly z: number;
+    readonly x: number;
+    readonly y: number;
+  },
+  signal: AbortSignal,
+) => Promise<ImageBitmap | null>;
 
 /** Pictures of raster layers, made elsewhere. */
 export type TileMaker = (

@@ -425,6 +425,12 @@ export class Kinstand {
     return this.session.surface.least ?? (rule && rule.strength !== 'off' ? rule.least : 0);
   }
 
+  /** Where all variables of the match surface have a layer; null where nowhere. */
+  get surfaceExtent(): Box | null {
+    const boxes = this.surface.spec?.variables.map((v) => this.layers.view(v.layer)?.extent ?? null) ?? [];
+    return boxes.reduce<Box | null>((a, b) => a && b && overlap(a, b), [-180, -90, 180, 90]);
+  }
+
   setSurface(part: Partial<SessionData['surface']>): void {
     this.session.surface = { ...this.session.surface, ...part };
     this.autosave.touch();
@@ -447,7 +453,7 @@ export class Kinstand {
     if (!planting || !(ranked || this.session.surface.on)) return surface.clear();
     await surface.refresh(this.plan, planting, String(this.layers.revision), this.spread);
     if (ranked && surface.spec)
-      await this.ranking.refresh(surface.spec, [planting.site, ...planting.moreSites]);
+      await this.ranking.refresh(surface.spec, sitesOf(planting));
   }
 
   /** Makes surface and ranking again after trouble. */
@@ -576,6 +582,12 @@ function whereabouts(planting: Planting | null, layers: Layers): Box | null {
   }
   const open = Object.values(layers.states).find((s) => s.kind === 'open' && s.view.extent !== null);
   return open?.kind === 'open' ? open.view.extent : null;
+}
+
+function overlap(a: Box, b: Box): Box | null {
+  const [west, south] = [Math.max(a[0], b[0]), Math.max(a[1], b[1])];
+  const [east, north] = [Math.min(a[2], b[2]), Math.min(a[3], b[3])];
+  return west < east && south < north ? [west, south, east, north] : null;
 }
 
 const speciesIndex = (name: string): number => resolveSpecies(name).species;

@@ -4,6 +4,14 @@ import type { Failure } from '../domain/base/result.ts';
 import type { SurfaceSpec, ZoneMatch } from '../domain/vetting/match/types.ts';
 import type { JobClient } from '../jobs/client.ts';
 
+export interface ZoneShades {
+  /** The zones layer. */
+  readonly layer: string;
+  /** Share of the area over the threshold by index into the zones layer, -1 not known. */
+  readonly shares: readonly number[];
+  readonly labels: ReadonlyArray<Place & { readonly text: string }>;
+}
+
 export class Ranking {
   /** Of the spec with the key `key`; stays on screen, marked, while a newer one is made. */
   value = $state.raw<ZoneMatch | null>(null);
@@ -15,6 +23,8 @@ export class Ranking {
   );
   /** Stopped by the user: nothing is made until asked for, or until the inputs change. */
   stopped = $state(false);
+  /** How the zones are shaded on the map while the ranking is on screen. */
+  shades = $state.raw<ZoneShades | null>(null);
   #jobs: JobClient;
   #asked = '';
   #cancel: () => void = () => undefined;

@@ -60,7 +60,7 @@ export class SurfaceState {
     if (spread.running) return;
     if (!spread.value) return this.#settle(spread.failure);
     const spec = surfaceSpec(chosen.value, spread.value.spread, readings.value, String(++this.#made));
-    const missing = siteWithoutValue([planting.site, ...planting.moreSites], readings.value, chosen.value);
+    const missing = siteWithoutValue(sitesOf(planting), readings.value, chosen.value);
     if (missing) return this.#settle(missing);
     this.#settle(null);
     this.variables = chosen.value;

@@ -140,8 +140,27 @@ describe('the steps from one style to the next', () => {
   it('repaint and keep the data of every layer in another scheme, but for the pictures of rasters', () => {
     const steps = diff(styleOf(FULL, null), styleOf({ ...FULL, scheme: 'dark' }, null));
     const again = steps.filter((s) => s.do === 'add source' || s.do === 'remove source');
-    expect(again.every((s) => s.id.startsWith('raster/'))).toBe(true);
+    expect(again.every((s) => s.id.startsWith('raster/') || s.id === 'surface')).toBe(true);
     expect(steps.filter((s) => s.do === 'set data').map((s) => s.id)).toEqual(['member']);
+  });
+
+  it('give the match surface a source of its own for every key and threshold, and repaint for another opacity', () => {
+    const { surface } = FULL;
+    if (!surface) throw new Error('no surface');
+    const after = (part: Partial<typeof surface>): string[] =>
+      diff(styleOf(FULL, null), styleOf({ ...FULL, surface: { ...surface, ...part } }, null)).map(
+        (s) => `${s.do} ${'id' in s ? s.id : s.layer.id}`,
+      );
+    const renewed = [
+      'remove layer surface',
+      'remove source surface',
+      'add source surface',
+      'add layer surface',
+    ];
+    expect(after({ key: '4' })).toEqual(renewed);
+    expect(after({ least: 0.1 })).toEqual(renewed);
+    expect(after({ opacity: 0.2 })).toEqual(['paint surface']);
+    expect(after({})).toEqual([]);
   });
 
   it('clear the map', () => {

@@ -76,6 +76,42 @@ describe('the style of the map', () => {
     });
   }
 
+  it('draws the match surface over the rasters and under all lines, under an address that tells what it is of', () => {
+    const style = styleOf(FULL, OUTLINES);
+    const ids = style.layers.map((l) => l.id);
+    const at = ids.indexOf('surface');
+    expect(Math.max(...ids.flatMap((id, i) => (id.startsWith('raster/') ? [i] : [])))).toBeLessThan(at);
+    const lines = style.layers.flatMap((l, i) =>
+      l.type === 'line' && !/^(states|counties)/.test(l.id) ? [i] : [],
+    );
+    expect(Math.min(...lines)).toBeGreaterThan(at);
+    const address = (view: MapView): string => {
+      const { surface } = styleOf(view, null).sources;
+      return surface.kind === 'raster' ? surface.tiles : '';
+    };
+    expect(address(FULL)).toBe('kinstand-surface://3/0.05/light/{z}/{x}/{y}');
+    expect(address({ ...FULL, scheme: 'dark' })).toContain('/dark/');
+  });
+
+  it('shades zones by their share with the ramp of the match and writes the share beside it', () => {
+    const style = styleOf(FULL, null);
+    const shade = layer(style, 'zone shade') as { filter: unknown; paint: Record<string, unknown> };
+    const run = (index: number, e: unknown, type = 'boolean'): unknown => {
+      const compiled = createExpression(e, 'layers[0].paint.fill-color', { type } as never);
+      if (compiled.result === 'error') throw new Error(compiled.value[0].message);
+      return compiled.value.evaluate({ zoom: 8 }, { type: 'Polygon', properties: { index } } as never);
+    };
+    const colour = (index: number): string => String(run(index, shade.paint['fill-color'], 'color'));
+    // Shares of FULL: 0.4 of the first zone, none known of the second, nothing of the third.
+    expect(colour(2)).toBe(String(run(0, ['to-color', MATCH_RAMP[0]], 'color')));
+    expect(colour(0)).not.toBe(colour(2));
+    expect([0, 1, 2].map((i) => run(i, shade.filter))).toEqual([true, false, true]);
+    expect(features(style, 'zone share').map((f) => f.properties?.['text'])).toEqual(['40 %']);
+    const bare =
+      FULL.zoneShades && styleOf({ ...FULL, zoneShades: { ...FULL.zoneShades, wash: false } }, null);
+    expect(bare && (layer(bare, 'zone shade') as typeof shade).paint['fill-opacity']).toBe(0);
+  });
+
   it('is the same for the same view, and makes no features anew for it', () => {
     const [a, b] = [styleOf(FULL, OUTLINES), styleOf({ ...FULL, members: [...FULL.members] }, OUTLINES)];
     expect(JSON.stringify(a.layers)).toBe(JSON.stringify(b.layers));

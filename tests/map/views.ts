@@ -28,6 +28,14 @@ const RASTERS: MapView['rasters'] = [
 const tree = (row: number, label: string) => ({ row, label, lon: -82.5 + row / 100, lat: 38.5 });
 
 export const FULL: MapView = {
+  surface: { key: '3', least: 0.05, opacity: 0.7, extent: [-83, 38, -82, 39] },
+  zoneShades: {
+    geojson: new Blob(['{}']),
+    shares: [0.4, -1, 0],
+    labels: [{ lon: -82.4, lat: 38.4, text: '40 %' }],
+    wash: true,
+    chosen: 0,
+  },
   scheme: 'light',
   units: 'us',
   basemap: null,
@@ -94,6 +102,8 @@ export const FULL: MapView = {
 
 export const BARE: MapView = {
   ...FULL,
+  surface: null,
+  zoneShades: null,
   rasters: [],
   vectors: [],
   outlines: [],
@@ -125,6 +135,8 @@ export function randomView(random: Random): MapView {
       opacity: often(0.5) ? 1 : 0.4,
       revision: often(0.7) ? 'a' : 'b',
     })),
+    surface: often(0.5) && FULL.surface ? { ...FULL.surface, key: often(0.5) ? '3' : '4' } : null,
+    zoneShades: often(0.4) ? FULL.zoneShades : null,
     vectors: some(VECTORS).map((v) => (often(0.8) ? v : { ...v, geojson: new Blob(['{}']) })),
     homeZones: some([0, 1, 2]),
     sites: some(FULL.sites),
