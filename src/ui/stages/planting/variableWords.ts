@@ -1,0 +1,43 @@
+/** What the screen of the variables says. */
+import { layerDefinition } from '../../../../layers/index.ts';
+import type { Unit } from '../../../domain/layers/definition.ts';
+import type { LayerEntry } from '../../../domain/plan/schema.ts';
+import type { NoLogarithm } from '../../../domain/vetting/match/logarithm.ts';
+import type { Pairing } from '../../../domain/vetting/match/pairing.ts';
+import type { Units } from '../../../state/session.svelte.ts';
+import { capital, measured, quantityOf, unitOf } from '../../format.ts';
+
+export const titleOf = (l: LayerEntry): string =>
+  l.title ?? layerDefinition(l.definition)?.title ?? l.definition;
+
+/** The unit of a layer's values as the user reads them. */
+export function unitShown(unit: Unit | null, units: Units): string {
+  const quantity = quantityOf(unit ?? '');
+  if (quantity) return unitOf(quantity, units);
+  return unit === null || unit === '1' || unit === 'class' ? '' : unit;
+}
+
+/** "Climate 1991-2020", "Soil". */
+export const groupTitle = (role: string, period: string): string =>
+  period === '' ? capital(role) : `${capital(role)} ${period}`;
+
+/** "a", "a and b", "a, b and c" */
+export const listed = (names: readonly string[]): string =>
+  names.length < 2 ? names.join('') : `${names.slice(0, -1).join(', ')} and ${names[names.length - 1]}`;
+
+/** Why a variable is compared as it is. */
+export function noLogarithmWords(why: NoLogarithm, least: number, unit: Unit, units: Units): string {
+  if (why === 'no true zero') return 'As it is: degrees have no true zero, so a ratio of two means nothing.';
+  if (why === 'is a logarithm') return 'As it is: pH is a logarithm already.';
+  if (why === 'not known') return 'As it is: its values are not known yet.';
+  return `As it is: its least value is ${measured(least, unit, units)}, which has no logarithm.`;
+}
+
+/** Why a variable cannot be paired with the site's period; null where it can. */
+export function pairingTrouble({ layer, twins }: Pairing, period: string): string | null {
+  if (twins.length === 1) return null;
+  const title = titleOf(layer);
+  return twins.length === 0
+    ? `${title} has no layer of ${period}: add it in the Layers stage, or leave this variable out.`
+    : `${title} has ${twins.length} layers of ${period}: keep one of them, or give them periods of their own.`;
+}

@@ -1,0 +1,53 @@
+import { describe, expect, it } from 'vitest';
+import type { LayerEntry } from '../../src/domain/plan/schema.ts';
+import {
+  groupTitle,
+  listed,
+  noLogarithmWords,
+  pairingTrouble,
+  unitShown,
+} from '../../src/ui/stages/planting/variableWords.ts';
+
+const layer = (id: string, period: string): LayerEntry => ({
+  id,
+  definition: 'frost-free-period',
+  path: `${id}.tif`,
+  band: 1,
+  period,
+  source: '',
+  date: '',
+  licence: '',
+});
+
+describe('words on the variables', () => {
+  it('head a group by its role and period', () => {
+    expect(groupTitle('climate', '1991-2020')).toBe('Climate 1991-2020');
+    expect(groupTitle('soil', '')).toBe('Soil');
+  });
+  it('give the unit that the user reads', () => {
+    expect(unitShown('°C', 'us')).toBe('°F');
+    expect(unitShown('°C d', 'us')).toBe('°F d');
+    expect(unitShown('mm', 'metric')).toBe('mm');
+    expect(unitShown('days', 'us')).toBe('days');
+    expect(unitShown('1', 'us')).toBe('');
+  });
+  it('list names', () => {
+    expect(listed(['a'])).toBe('a');
+    expect(listed(['a', 'b'])).toBe('a and b');
+    expect(listed(['a', 'b', 'c'])).toBe('a, b and c');
+  });
+  it('say why a variable has no logarithm, in the units of the user', () => {
+    expect(noLogarithmWords('not above zero', -25.4, 'mm', 'us')).toContain('least value is -1 in');
+    expect(noLogarithmWords('no true zero', 5, '°C', 'us')).toContain('no true zero');
+  });
+  it('refuse a variable without a twin, and one with several, and say what to do', () => {
+    const own = layer('a', '1991-2020');
+    expect(pairingTrouble({ layer: own, twins: [layer('b', '2041-2070')] }, '2041-2070')).toBe(null);
+    expect(pairingTrouble({ layer: own, twins: [] }, '2041-2070')).toBe(
+      'Frost-free period has no layer of 2041-2070: add it in the Layers stage, or leave this variable out.',
+    );
+    expect(
+      pairingTrouble({ layer: own, twins: [layer('b', '2041-2070'), layer('c', '2041-2070')] }, '2041-2070'),
+    ).toMatch(/has 2 layers of 2041-2070: keep one/);
+  });
+});
