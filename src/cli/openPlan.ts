@@ -2,11 +2,13 @@
 import { dirname, join, resolve } from 'node:path';
 import { fail, ok, type Result } from '../domain/base/result.ts';
 import type { Work } from '../domain/base/work.ts';
+import { groundOf, isComputed, openingOrder, withGrounds } from '../domain/plan/computed.ts';
 import { parsePlan } from '../domain/plan/parse.ts';
 import type { LayerEntry, Plan, Planting } from '../domain/plan/schema.ts';
 import { urlSource } from '../io/source/url.ts';
 import { createDesk, type Desk, type OpenLayer } from '../jobs/handlers/desk.ts';
 import { openLayer } from '../jobs/handlers/open.ts';
+import { openComputed } from '../jobs/handlers/openComputed.ts';
 import { pathSource } from './pathSource.ts';
 
 export interface OpenedPlan {
@@ -47,7 +49,7 @@ export function plantingsOf(plan: Plan, path: string, id: string | null): Result
 
 /**
  * Opens the layers of a plan that lies at `path`. The first that cannot be opened is the failure.
- * @param needed which of its layers; all by default.
+ * @param needed which of its layers; all by default. What one of them is computed from is opened too.
  */
 export async function openPlan(
   plan: Plan,
@@ -56,16 +58,18 @@ export async function openPlan(
   needed: (entry: LayerEntry) => boolean = () => true,
 ): Promise<Result<OpenedPlan>> {
   const desk = createDesk();
-  const entries = plan.layers.filter(needed);
-  const layers: OpenLayer[] = [];
-  for (const [i, entry] of entries.entries()) {
+  const entries = withGrounds(plan.layers, needed);
+  for (const [i, entry] of openingOrder(entries).entries()) {
     work.progress?.(i, entries.length, 'layers opened');
-    const opened = await openEntry(desk, entry, dirname(resolve(path)), work);
+    const ground = isComputed(entry) ? groundOf(entry, entries) : null;
+    if (ground?.ok === false) return ground;
+    const opened = ground
+      ? await openComputed(desk, entry, work)
+      : await openEntry(desk, entry, dirname(resolve(path)), work);
     if (!opened.ok) return opened;
-    layers.push(opened.value);
   }
   work.progress?.(entries.length, entries.length, 'layers opened');
-  return ok({ desk, layers });
+  return ok({ desk, layers: entries.flatMap((e) => desk.layers.get(e.id) ?? []) });
 }
 
 async function openEntry(

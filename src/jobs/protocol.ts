@@ -245,7 +245,8 @@ export interface Jobs {
   };
   /** By what a file is known again when it is not in the workspace. */
   fingerprint: { input: { bytes: Bytes }; output: Fingerprint };
-  open: { input: { entry: LayerEntry; bytes: Bytes }; output: LayerView };
+  /** `bytes`: null for a layer that is computed from another (`from`), which has to be open. */
+  open: { input: { entry: LayerEntry; bytes: Bytes | null }; output: LayerView };
   close: { input: { id: string }; output: null };
   /** Columns of all open candidate layers together, as the files have them; edits are laid on by who asks. */
   candidates: { input: null; output: { candidates: Candidates; notes: readonly Note[] } };

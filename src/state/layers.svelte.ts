@@ -4,6 +4,7 @@ import type { Candidates } from '../domain/candidates/candidates.ts';
 import { applyEdits } from '../domain/candidates/hand/edits.ts';
 import { join } from '../domain/candidates/join.ts';
 import { belongsTo } from '../domain/plan/beside.ts';
+import { groundOf, isComputed } from '../domain/plan/computed.ts';
 import type { CandidateEdits, LayerEntry, Plan } from '../domain/plan/schema.ts';
 import type { JobClient } from '../jobs/client.ts';
 import type { Bytes, LayerView } from '../jobs/protocol.ts';
@@ -13,9 +14,16 @@ export type LayerState =
   | { readonly kind: 'open'; readonly view: LayerView }
   | { readonly kind: 'failed'; readonly failure: Failure };
 
-/** The parts of an entry that decide what its bytes mean: a change of another part needs no second reading. */
-const openingKey = (e: LayerEntry): string =>
-  JSON.stringify([
+/**
+ * The parts of an entry that decide what its bytes mean: a change of another part needs no second reading. A layer that is
+ * computed from another is opened anew with that one.
+ */
+const openingKey = (e: LayerEntry, layers: readonly LayerEntry[]): string => {
+  const ground = isComputed(e) ? layers.find((l) => l.id === e.from) : undefined;
+  return JSON.stringify([
+    e.from,
+    ground && ground.from === undefined ? openingKey(ground, layers) : null,
+    e.radius,
     e.definition,
     e.path,
     e.url,
@@ -29,6 +37,7 @@ const openingKey = (e: LayerEntry): string =>
     e.mend,
     e.names,
   ]);
+};
 
 export class Layers {
   /** By layer id. */
@@ -171,29 +180,53 @@ export class Layers {
   }
 
   async #sync(plan: Plan): Promise<void> {
-    const wanted = new Map(plan.layers.map((l) => [l.id, openingKey(l)]));
+    const wanted = new Map(plan.layers.map((l) => [l.id, openingKey(l, plan.layers)]));
     let changed = false;
+    const from = new Map(plan.layers.map((l) => [l.id, l.from]));
     for (const [id, key] of [...this.#opened]) {
-      if (wanted.get(id) === key) continue;
+      // What is computed from a layer that is to be opened (again) is computed again.
+      const ground = from.get(id);
+      const stands = ground === undefined || !wanted.has(ground) || this.#opened.has(ground);
+      if (wanted.get(id) === key && stands) continue;
       await this.#close(id);
       changed = true;
     }
     const missing = plan.layers.filter((l) => !this.#opened.has(l.id));
     if (missing.length === 0 && !changed) return;
-    for (const entry of missing) this.#opened.set(entry.id, openingKey(entry));
-    await Promise.all(missing.map((entry) => this.#open(entry)));
+    for (const entry of missing) this.#opened.set(entry.id, openingKey(entry, plan.layers));
+    await Promise.all(missing.filter((l) => !isComputed(l)).map((entry) => this.#open(entry)));
+    await Promise.all(missing.filter(isComputed).map((entry) => this.#compute(entry, plan.layers)));
     if (changed || missing.some((l) => l.definition === 'candidates')) await this.#readCandidates();
     this.revision++;
   }
 
   async #open(entry: LayerEntry): Promise<void> {
     const bytes = this.bytes(entry);
-    if (!bytes.ok) {
-      this.#set(entry.id, { kind: 'failed', failure: bytes.failure });
-      return;
-    }
+    if (bytes.ok) await this.#run(entry, bytes.value);
+    else this.#set(entry.id, { kind: 'failed', failure: bytes.failure });
+  }
+
+  async #compute(entry: LayerEntry, layers: readonly LayerEntry[]): Promise<void> {
+    const ground = groundOf(entry, layers);
+    const open = ground.ok ? this.#mustBeOpen(entry, ground.value) : ground;
+    if (open.ok) await this.#run(entry, null);
+    else this.#set(entry.id, { kind: 'failed', failure: open.failure });
+  }
+
+  #mustBeOpen(entry: LayerEntry, ground: LayerEntry): Result<null> {
+    if (this.view(ground.id)) return ok(null);
+    return fail(
+      'content',
+      entry.title ?? entry.id,
+      `is computed from ${ground.title ?? ground.id}, which could not be opened`,
+      'See what is wrong with that layer.',
+    );
+  }
+
+  /** In both workers. @param bytes null: computed from a layer that is open there. */
+  async #run(entry: LayerEntry, bytes: Bytes | null): Promise<void> {
     this.#set(entry.id, { kind: 'opening', done: 0, total: 1, what: 'opening' });
-    const result = await this.#jobs.run('open', { entry, bytes: bytes.value }, (done, total, what) =>
+    const result = await this.#jobs.run('open', { entry, bytes }, (done, total, what) =>
       this.#set(entry.id, { kind: 'opening', done, total, what }),
     ).result;
     if (!this.#opened.has(entry.id)) return;
@@ -203,7 +236,7 @@ export class Layers {
     }
     // Pictures for the map are made in a worker of their own, so that a long vetting never holds up the map.
     if (result.value.raster) {
-      const drawn = await this.#tiles.run('open', { entry, bytes: bytes.value }).result;
+      const drawn = await this.#tiles.run('open', { entry, bytes }).result;
       if (!drawn.ok) {
         this.#set(entry.id, { kind: 'failed', failure: drawn.failure });
         return;

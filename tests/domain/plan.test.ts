@@ -62,9 +62,24 @@ describe('reading a plan', () => {
   it('refuses repeated ids, layers without or with two places, and unknown variables', () => {
     expect(refusal({ ...plan, layers: [layer, layer] })).toMatch(/used twice/);
     expect(refusal({ ...plan, layers: [{ ...layer, url: 'https://example.org/e.tif' }] })).toMatch(
-      /either a path or a url/,
+      /either a path, a url, or the layer that it is computed from/,
     );
     expect(refusal({ ...plan, layers: [] })).toMatch(/not among the layers/);
+  });
+  it('refuses a layer that is computed from itself or from one that is computed; lets one in whose elevation is gone', () => {
+    const { path: _none, ...bare } = layer;
+    const slope = { ...bare, id: 's', definition: 'slope', from: 'e' };
+    const withLayers = (...more: object[]): unknown => ({ ...plan, layers: [layer, ...more] });
+    expect(parsePlan(withLayers(slope, { ...slope, id: 'r', radius: 300 }), 'x').ok).toBe(true);
+    expect(refusal(withLayers({ ...slope, from: 's' }))).toMatch(
+      /layer "s" is computed from "s", which is itself$/,
+    );
+    expect(refusal(withLayers(slope, { ...slope, id: 't', from: 's' }))).toMatch(
+      /layer "t" is computed from "s", which is itself computed/,
+    );
+    expect(refusal(withLayers({ ...slope, path: 's.tif' }))).toMatch(/either a path, a url/);
+    // As when elevation was removed on screen: the workspace has to open again.
+    expect(parsePlan(withLayers({ ...slope, from: 'gone' }), 'x').ok).toBe(true);
   });
   it('refuses paths outside of the workspace', () => {
     for (const path of ['../secret', '/etc/passwd', 'a/../../b'])

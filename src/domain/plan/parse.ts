@@ -52,6 +52,16 @@ export function parsePlan(value: unknown, where: string): Result<Plan> {
       );
     }
   }
+  // One that names no layer is let in: its elevation may have been removed, and come back.
+  const chained = plan.layers.find((l) => plan.layers.some((g) => g.id === l.from && g.from !== undefined));
+  if (chained) {
+    return fail(
+      'plan',
+      where,
+      `layer "${chained.id}" is computed from "${chained.from ?? ''}", which is ${chained.from === chained.id ? 'itself' : 'itself computed'}`,
+      'Name the elevation layer that has a file.',
+    );
+  }
   const ids = new Set(plan.layers.map((l) => l.id));
   for (const planting of plan.plantings) {
     const missing = planting.variables.find((id) => !ids.has(id));

@@ -20,16 +20,17 @@ const MOST_CLASSES = 64;
  * value, and either bars of equal width or shares of classes (whole numbers 0 to 255). null where no cell has a value.
  *
  * Looked at is a picture of the whole raster, cells taken by nearest neighbour; of a raster of many cells, which may have no
- * smaller picture of itself, 64 squares spread evenly over it (a cluster sample), unless none of them holds a value.
+ * smaller picture of itself (more than `many`), 64 squares spread evenly over it (a cluster sample), unless none of them holds a value.
  */
 export async function figuresOf(
   raster: Raster,
   band: number,
   inClasses: boolean,
   work: Work = {},
+  many = MANY_CELLS,
 ): Promise<Result<RasterFigures | null>> {
   const { width, height } = raster;
-  const large = width * height > MANY_CELLS;
+  const large = width * height > many;
   let looked = large ? await squares(raster, band, work) : await overview(raster, band, work);
   if (large && looked.ok && looked.value.every(Number.isNaN)) looked = await overview(raster, band, work);
   if (!looked.ok) return looked;

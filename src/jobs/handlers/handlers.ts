@@ -15,6 +15,7 @@ import { candidatesOf } from './candidates.ts';
 import { contacts } from './contacts.ts';
 import { inspectSource } from './inspect.ts';
 import { forget, openLayer } from './open.ts';
+import { openComputed } from './openComputed.ts';
 import { points } from './points.ts';
 import { rankZones } from './rankZones.ts';
 import { siteOutlines } from './siteOutlines.ts';
@@ -43,7 +44,10 @@ export const handlers: { readonly [J in JobName]: Handler<J> } = {
   systems: (_desk, input) => systems(input),
   fingerprint: (_desk, { bytes }) => fingerprint(sourceOf(bytes)),
   open: async (desk, { entry, bytes }, work) => {
-    const layer = await openLayer(desk, entry, sourceOf(bytes), work);
+    const layer =
+      bytes === null
+        ? await openComputed(desk, entry, work)
+        : await openLayer(desk, entry, sourceOf(bytes), work);
     return layer.ok ? ok(viewOf(layer.value)) : layer;
   },
   close: (desk, { id }) => {
