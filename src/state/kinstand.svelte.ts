@@ -9,6 +9,7 @@ import { editPlanting, type Change } from '../domain/plan/change.ts';
 import { freshPlan } from '../domain/plan/fresh.ts';
 import { findPlanting } from '../domain/plan/keys.ts';
 import { parsePlan } from '../domain/plan/parse.ts';
+import { sitesOf } from '../domain/plan/sites.ts';
 import type { Plan, PlanPlace, Planting } from '../domain/plan/schema.ts';
 import { resolveSpecies } from '../domain/species/species.ts';
 import type { JobClient } from '../jobs/client.ts';
@@ -452,8 +453,7 @@ export class Kinstand {
     const ranked = this.selection.whereOpen;
     if (!planting || !(ranked || this.session.surface.on)) return surface.clear();
     await surface.refresh(this.plan, planting, String(this.layers.revision), this.spread);
-    if (ranked && surface.spec)
-      await this.ranking.refresh(surface.spec, sitesOf(planting));
+    if (ranked && surface.spec) await this.ranking.refresh(surface.spec, sitesOf(planting));
   }
 
   /** Makes surface and ranking again after trouble. */

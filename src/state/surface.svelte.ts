@@ -6,6 +6,7 @@ import { layerDefinition } from '../../layers/index.ts';
 import { fail, type Failure, type Result } from '../domain/base/result.ts';
 import { siteReadingKey, surfaceKey } from '../domain/plan/keys.ts';
 import type { Plan, Planting, Site } from '../domain/plan/schema.ts';
+import { sitesOf } from '../domain/plan/sites.ts';
 import { chosenVariables } from '../domain/vetting/match/chosenVariables.ts';
 import { surfaceSpec } from '../domain/vetting/match/surface.ts';
 import type { ChosenVariable, SiteReading, SpreadView, SurfaceSpec } from '../domain/vetting/match/types.ts';

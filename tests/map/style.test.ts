@@ -106,7 +106,7 @@ describe('the style of the map', () => {
     expect(colour(2)).toBe(String(run(0, ['to-color', MATCH_RAMP[0]], 'color')));
     expect(colour(0)).not.toBe(colour(2));
     expect([0, 1, 2].map((i) => run(i, shade.filter))).toEqual([true, false, true]);
-    expect(features(style, 'zone share').map((f) => f.properties?.['text'])).toEqual(['40 %']);
+    expect(features(style, 'zone share').map((f) => f.properties?.['text'] as string)).toEqual(['40 %']);
     const bare =
       FULL.zoneShades && styleOf({ ...FULL, zoneShades: { ...FULL.zoneShades, wash: false } }, null);
     expect(bare && (layer(bare, 'zone shade') as typeof shade).paint['fill-opacity']).toBe(0);
