@@ -71,13 +71,7 @@ export async function matchColumns(
 
   const picked = await referenceCells(variables, sites, zones, choice, work, memo);
   if (!picked.ok) return picked;
-  const spread = takeSpread({
-    variables: variables.map((v) => v.variable.title),
-    values: picked.value.values,
-    zoneOf: picked.value.zoneOf,
-    zones: picked.value.zones,
-    basis: picked.value.basis,
-  });
+  const spread = takeSpread({ ...picked.value, variables: variables.map((v) => v.variable.title) });
   if (!spread.ok) return spread;
 
   const transformed = read.value.map(({ at }, v) => {

@@ -17,6 +17,8 @@ export interface ReferenceCells {
   /** Zone of each cell, 0 .. zones - 1 (all 0 for the circle). */
   readonly zoneOf: Int32Array;
   readonly zones: number;
+  /** Cells of each variable that its logarithm refuses; absent: none. */
+  readonly refused?: readonly number[];
   /** Where the cells were drawn, from chooseBasis. */
   readonly basis: Basis;
 }
@@ -56,7 +58,7 @@ export function spread(cells: ReferenceCells): Result<Spread> {
       'variables',
       where,
       `Only ${complete.length} cells ${basis.from} hold a value of every variable, at least ${Math.max(LEAST_CELLS, held + k + 1)} are needed`,
-      'Check that the layers cover the area, or leave out the one that does not.',
+      tooFew(cells),
     );
   const constant = variables.filter((_, v) => !(covariance[v * k + v] > 0));
   if (constant.length > 0)
@@ -67,6 +69,15 @@ export function spread(cells: ReferenceCells): Result<Spread> {
       'Leave the variable out, or check the file and its band.',
     );
   return ok(spreadOf(cells, covariance, complete, basis.basis === 'zones' ? held : 0));
+}
+
+/** What to do where too few cells have all variables: more often than not one does not cover the area. */
+function tooFew({ variables, refused = [], basis }: ReferenceCells): string {
+  const zero = variables.filter((_, v) => refused[v] > 0);
+  if (zero.length > 0)
+    return `Compare ${zero.join(', ')} without the logarithm, which values of zero or less do not have.`;
+  const wider = basis.basis === 'circle' && basis.instead === '' ? ', or choose a wider circle' : '';
+  return `Check that the layers cover the area${wider}, or leave out the one that does not.`;
 }
 
 /** Variances of independent variables, k x k. */
