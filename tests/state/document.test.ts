@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { addPlanting, setLock, setSite, setTitle } from '../../src/domain/plan/change.ts';
+import { addPlanting, setLock, setTitle } from '../../src/domain/plan/change.ts';
+import { moveSite } from '../../src/domain/plan/changeSites.ts';
 import { freshPlan, freshPlanting } from '../../src/domain/plan/fresh.ts';
 import { PlanDocument } from '../../src/state/document.svelte.ts';
 
@@ -17,7 +18,7 @@ describe('the document', () => {
   it('takes a change back and does it again', () => {
     const document = start();
     const before = document.plan;
-    document.apply(setSite(before, 'p', { lon: -84, lat: 38, name: '' }));
+    document.apply(moveSite(before, 'p', 0, { lon: -84, lat: 38 }));
     expect(document.plan.plantings[0].site.lon).toBe(-84);
     expect(document.undoNote).toBe('Move the site');
     document.undo();

@@ -1,7 +1,8 @@
 /** The match surface on screen: what it is drawn with follows every edit, and nothing older is ever drawn. */
 import { describe, expect, it } from 'vitest';
 import { fail, ok, type Failure, type Result } from '../../src/domain/base/result.ts';
-import { editPlanting, setSite } from '../../src/domain/plan/change.ts';
+import { editPlanting } from '../../src/domain/plan/change.ts';
+import { moveSite } from '../../src/domain/plan/changeSites.ts';
 import { freshPlan, freshPlanting } from '../../src/domain/plan/fresh.ts';
 import type { LayerEntry, Plan, Planting } from '../../src/domain/plan/schema.ts';
 import type {
@@ -105,7 +106,7 @@ function screen(
 }
 const turn = (): Promise<void> => new Promise((go) => setTimeout(go, 2));
 const edited = (part: Partial<Planting>) => (p: Plan) => editPlanting(p, 'p', '', part).after;
-const moved = (lon: number) => (p: Plan) => setSite(p, 'p', { ...site, lon }).after;
+const moved = (lon: number) => (p: Plan) => moveSite(p, 'p', 0, { ...site, lon }).after;
 
 describe('what the match surface is drawn with', () => {
   it('is made of sites and spread alone: no candidate is asked about', async () => {

@@ -7,7 +7,6 @@ import type {
   OriginWeights,
   Plan,
   Planting,
-  PlanPlace,
   Rules,
   SpreadChoice,
   Statement,
@@ -42,9 +41,6 @@ const plantingOf = (plan: Plan, id: string): Planting => {
 
 export const setTitle = (plan: Plan, title: string): Change =>
   change(plan, 'Rename the workspace', { title });
-
-export const setSite = (plan: Plan, id: string, site: PlanPlace): Change =>
-  editPlanting(plan, id, 'Move the site', { site });
 
 export function setRule<R extends keyof Rules>(plan: Plan, id: string, rule: R, value: Rules[R]): Change {
   return editPlanting(plan, id, 'Change a rule', { rules: { ...plantingOf(plan, id).rules, [rule]: value } });
