@@ -2,15 +2,7 @@
  * Edits of the document. Each is a pure function plan -> Change; the document applies a Change and its inverse is the undo.
  * Plans are never altered in place: a Change holds both sides and unchanged parts are shared between them.
  */
-import type {
-  LayerEntry,
-  OriginWeights,
-  Plan,
-  Planting,
-  Rules,
-  SpreadChoice,
-  Statement,
-} from './schema.ts';
+import type { LayerEntry, OriginWeights, Plan, Planting, Rules, SpreadChoice, Statement } from './schema.ts';
 import type { Transform } from '../layers/definition.ts';
 
 export interface Change {
