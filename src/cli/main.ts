@@ -12,9 +12,21 @@ import { match } from './verbs/match.ts';
 import { order } from './verbs/order.ts';
 import { run } from './verbs/run.ts';
 import { sample } from './verbs/sample.ts';
+import { terrain } from './verbs/terrain.ts';
 import type { Verb } from './verb.ts';
 
-const VERBS: readonly Verb[] = [run, inspect, sample, match, choose, order, adjacency, locate, convert];
+const VERBS: readonly Verb[] = [
+  run,
+  inspect,
+  sample,
+  terrain,
+  match,
+  choose,
+  order,
+  adjacency,
+  locate,
+  convert,
+];
 
 const overview = (): string =>
   [
