@@ -1,13 +1,21 @@
-/** The match of every cell, as a GeoTIFF. */
-import { fail, type Result } from '../../domain/base/result.ts';
+/** The match of every cell of the finest of the variables' grids, as a GeoTIFF. */
+import { ok, type Result } from '../../domain/base/result.ts';
 import type { Work } from '../../domain/base/work.ts';
+import { openGeotiff } from '../../io/write/geotiff.ts';
 import type { Jobs } from '../protocol.ts';
 import type { Desk } from './desk.ts';
+import { surfaceCells, surfaceGrid } from './surfaceCells.ts';
 
-export function surface(
-  _desk: Desk,
-  _input: Jobs['surface']['input'],
-  _work: Work,
+export async function surface(
+  desk: Desk,
+  { spec, about }: Jobs['surface']['input'],
+  work: Work,
 ): Promise<Result<Jobs['surface']['output']>> {
-  return Promise.resolve(fail('content', 'Match', 'is not computed here yet', ''));
+  const grid = surfaceGrid(desk, spec);
+  if (!grid.ok) return grid;
+  const { width, height, transform, system: crs } = grid.value.raster;
+  const file = openGeotiff({ width, height, transform, crs }, about, work);
+  const read = await surfaceCells(desk, spec, grid.value, work, ({ match }) => file.rows(match));
+  if (!read.ok) return read;
+  return ok(new Blob(await file.end(), { type: 'image/tiff' }));
 }
