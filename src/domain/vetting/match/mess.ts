@@ -21,19 +21,31 @@ function below(reference: Float64Array, x: number): number {
   return from;
 }
 
-/** Similarity of one value to one variable's reference, in rising order: f is the share of it strictly below the value. */
+/** Outside a reference that is all one value there is no range to measure by: as a whole range away (ours). */
+const OFF_A_CONSTANT = -100;
+
+/**
+ * Similarity of one value to one variable's reference, in rising order: f is the share of it strictly below the value (an
+ * open implementation that counts equal values too gives others at ties). Under 0 just where the value lies outside the
+ * range of the reference, which is what `novel` of `distance` marks; 0 at the least, and where all of it is this one value.
+ */
 export function similarity(reference: Float64Array, x: number): number {
   const n = reference.length;
   if (n === 0 || Number.isNaN(x)) return NaN;
   const least = reference[0];
   const most = reference[n - 1];
-  const f = (100 * below(reference, x)) / n;
-  if (f === 0) return (100 * (x - least)) / (most - least);
-  if (f === 100) return (100 * (most - x)) / (most - least);
+  if (least === most) return x === least ? 0 : OFF_A_CONSTANT;
+  const under = below(reference, x);
+  if (under === 0) return (100 * (x - least)) / (most - least);
+  if (under === n) return (100 * (most - x)) / (most - least);
+  const f = (100 * under) / n;
   return f <= 50 ? 2 * f : 2 * (100 - f);
 }
 
-/** @param values k columns of n values, after transforms. @param reference k columns, each in rising order. */
+/**
+ * Similarity of n places: of each the variable that is least like the reference.
+ * @param values k columns of n values, after transforms. @param reference k columns, each in rising order; empty: NaN.
+ */
 export function mess(reference: readonly Float64Array[], values: readonly Float64Array[]): Similarity {
   const n = values[0].length;
   const lowest = new Float64Array(n).fill(NaN);
