@@ -22,6 +22,11 @@ export class Look {
     if (boxes.length > 0) this.target = { box: around(boxes) };
   }
 
+  /** Moves the map to a place without outlining anything. */
+  show(box: Box): void {
+    this.target = { box };
+  }
+
   leave(by: unknown): void {
     if (this.#by !== by) return;
     this.outlines = [];

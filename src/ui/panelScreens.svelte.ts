@@ -5,7 +5,7 @@
 import type { Component } from 'svelte';
 import type { Stage } from '../state/session.svelte.ts';
 
-export type ScreenName = Stage | 'sheet' | 'form';
+export type ScreenName = Stage | 'sheet' | 'form' | 'where';
 
 const LOAD = {
   planting: () => import('./stages/planting/PlantingStage.svelte'),
@@ -14,6 +14,7 @@ const LOAD = {
   parents: () => import('./stages/parents/ParentsStage.svelte'),
   scouting: () => import('./stages/scouting/ScoutingStage.svelte'),
   sheet: () => import('./vetting-sheet/VettingSheet.svelte'),
+  where: () => import('./where/WhereToLook.svelte'),
   form: () => import('./stages/candidates/CandidateForm.svelte'),
 } as const satisfies Record<ScreenName, () => Promise<{ default: unknown }>>;
 
