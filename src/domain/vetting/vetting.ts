@@ -94,6 +94,8 @@ export interface SiteValues extends Place {
   readonly name: string;
   /** m: of an area the mean over its cells. */
   readonly elevation: number;
+  /** Its lowest and highest cell, of an area. */
+  readonly elevationRange?: readonly [number, number];
   /** Of the point that stands for it; -1 none. */
   readonly zone: number;
   /** null where no variable could be read. */

@@ -45,6 +45,7 @@ export async function readSites(
     sites.push({
       ...{ lon, lat, name },
       elevation: height.ok ? height.value.elevation : NaN,
+      ...(height.ok && height.value.elevationRange ? { elevationRange: height.value.elevationRange } : {}),
       zone: zonesOn(desk)?.zoneOf(lon, lat) ?? -1,
       reading: values.ok && variables.length > 0 ? values.value.reading : null,
     });

@@ -98,16 +98,17 @@ export async function siteElevation(
   site: SiteToRead,
   work: Work = {},
   memo: Memo = noMemo,
-): Promise<Result<{ elevation: number; notes: string[] }>> {
+): Promise<Result<{ elevation: number; elevationRange?: readonly [number, number]; notes: string[] }>> {
   for (const { opened, entry, definition } of layers) {
     if (opened.content.kind !== 'raster') continue;
     const { raster } = opened.content;
     const read = await valueAt({ id: entry.id, raster, band: entry.band }, site, work, memo);
     if (!read.ok) return read;
-    const { value, note } = read.value;
+    const { value, low, high, cells, note } = read.value;
     if (!Number.isNaN(value))
       return ok({
         elevation: value,
+        ...(cells > 0 ? { elevationRange: [low, high] as const } : {}),
         notes: note === '' ? [] : [`${entry.title ?? definition.title}: ${note}`],
       });
   }
