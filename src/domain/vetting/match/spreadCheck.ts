@@ -225,9 +225,11 @@ function blame(
     const [most, least] = [names[held[0]], names[held[held.length - 1]]];
     return `Zones differ in how varied they are, ${most} the most and ${least} the least: the match is cautious in a varied zone and optimistic in a uniform one.`;
   }
-  return shares[2] < EXPECTED[2]
-    ? 'Large differences are more frequent than in a normal distribution: a few places are unlike all the others.'
-    : 'Large differences are rarer than in a normal distribution, or there are a few kinds of places and nothing between.';
+  // Mardia 1970 (Biometrika 57:519-530): the mean of D⁴ is k (k + 2) for normal variables, greater with heavier tails.
+  const fourth = d2.reduce((total, x) => total + x * x, 0) / d2.length;
+  return fourth > kept * (kept + 2)
+    ? 'Differences have heavier tails than in a normal distribution: a few places are unlike all the others.'
+    : 'Differences have lighter tails than in a normal distribution: large ones are rare, as where there are a few kinds of places and nothing between.';
 }
 
 /** What the typed spread makes of pairs of one zone, and why: deviations far from the zones', or the correlation left out. */
