@@ -16,7 +16,7 @@ async function sheet(options: Parameters<Harness['visit']>[0] = {}) {
   const visit = await harness.visit(options);
   await visit.page.waitForSelector('.verdict');
   await settled(visit.page);
-  await visit.page.locator('.panel .members button, .ledger tr.entry').first().click();
+  await visit.page.locator('.panel button.tree').first().click();
   await visit.page.getByRole('heading', { name: /^Match with the site/ }).waitFor();
   return visit;
 }
