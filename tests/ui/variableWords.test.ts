@@ -2,6 +2,7 @@ import { describe, expect, it } from 'vitest';
 import type { LayerEntry } from '../../src/domain/plan/schema.ts';
 import {
   groupTitle,
+  inSentence,
   listed,
   noLogarithmWords,
   pairingTrouble,
@@ -31,13 +32,19 @@ describe('words on the variables', () => {
     expect(unitShown('days', 'us')).toBe('days');
     expect(unitShown('1', 'us')).toBe('');
   });
+  it('write a title inside a sentence, and leave what begins with capitals', () => {
+    expect(inSentence('Annual precipitation')).toBe('annual precipitation');
+    expect(inSentence('PET of summer')).toBe('PET of summer');
+  });
   it('list names', () => {
     expect(listed(['a'])).toBe('a');
     expect(listed(['a', 'b'])).toBe('a and b');
     expect(listed(['a', 'b', 'c'])).toBe('a, b and c');
   });
   it('say why a variable has no logarithm, in the units of the user', () => {
-    expect(noLogarithmWords('not above zero', -25.4, 'mm', 'us')).toContain('least value is -1 in');
+    expect(noLogarithmWords('not above zero', -25.4, 'mm', 'us')).toBe(
+      'its least value, -1 in, has no logarithm',
+    );
     expect(noLogarithmWords('no true zero', 5, '°C', 'us')).toContain('no true zero');
   });
   it('refuse a variable without a twin, and one with several, and say what to do', () => {

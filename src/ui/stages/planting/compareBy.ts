@@ -4,7 +4,7 @@ import { setTransform } from '../../../domain/plan/change.ts';
 import type { LayerEntry, Planting } from '../../../domain/plan/schema.ts';
 import type { Kinstand } from '../../../state/kinstand.svelte.ts';
 import { sdOtherwise } from './spreadFields.ts';
-import { titleOf } from './variableWords.ts';
+import { inSentence, titleOf } from './variableWords.ts';
 
 /** Values of a variable at a site of the planting, as the newest vetting read them; NaN where it did not. */
 export function atSite(k: Kinstand, p: Planting, id: string, site = 0): { now: number; values: number } {
@@ -18,7 +18,7 @@ export function atSite(k: Kinstand, p: Planting, id: string, site = 0): { now: n
 export function compareBy(k: Kinstand, p: Planting, layer: LayerEntry, transform: Transform): void {
   const usual = layerDefinition(layer.definition)?.transform ?? 'identity';
   const sd = p.spread.kind === 'typed' ? p.spread.sd[layer.id] : undefined;
-  const note = `Compare ${titleOf(layer)} ${transform === 'log' ? 'by its logarithm' : 'as it is'}`;
+  const note = `Compare ${inSentence(titleOf(layer))} ${transform === 'log' ? 'by its logarithm' : 'as it is'}`;
   k.apply(
     setTransform(
       k.plan,

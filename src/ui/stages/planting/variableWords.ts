@@ -10,6 +10,10 @@ import { capital, measured, quantityOf, unitOf } from '../../format.ts';
 export const titleOf = (l: LayerEntry): string =>
   l.title ?? layerDefinition(l.definition)?.title ?? l.definition;
 
+/** A title inside a sentence: "annual precipitation"; what begins with capitals or a single letter stays ("USDA ...", "pH"). */
+export const inSentence = (title: string): string =>
+  title.replace(/^\p{Lu}(?=\p{Ll})/u, (c) => c.toLowerCase());
+
 /** The unit of a layer's values as the user reads them. */
 export function unitShown(unit: Unit | null, units: Units): string {
   const quantity = quantityOf(unit ?? '');
@@ -25,12 +29,12 @@ export const groupTitle = (role: string, period: string): string =>
 export const listed = (names: readonly string[]): string =>
   names.length < 2 ? names.join('') : `${names.slice(0, -1).join(', ')} and ${names[names.length - 1]}`;
 
-/** Why a variable is compared as it is. */
+/** Why a variable has no logarithm that could be compared. */
 export function noLogarithmWords(why: NoLogarithm, least: number, unit: Unit, units: Units): string {
-  if (why === 'no true zero') return 'As it is: degrees have no true zero, so a ratio of two means nothing.';
-  if (why === 'is a logarithm') return 'As it is: pH is a logarithm already.';
-  if (why === 'not known') return 'As it is: its values are not known yet.';
-  return `As it is: its least value is ${measured(least, unit, units)}, which has no logarithm.`;
+  if (why === 'no true zero') return 'degrees have no true zero, so a ratio of two means nothing';
+  if (why === 'is a logarithm') return 'pH is a logarithm already';
+  if (why === 'not known') return 'what it holds is not known yet';
+  return `its least value, ${measured(least, unit, units)}, has no logarithm`;
 }
 
 /** Why a variable cannot be paired with the site's period; null where it can. */
