@@ -1,19 +1,37 @@
 /** The files that the screens offer, made by the writers from what is on screen. */
+import type { MultiPolygon } from '../domain/base/geo.ts';
 import { fail, ok, type Result } from '../domain/base/result.ts';
 import { OAKS, resolveSpecies } from '../domain/species/species.ts';
+import { surfaceAbout } from '../domain/vetting/match/surfaceAbout.ts';
 import { builtInWeights } from '../domain/vetting/origin/weights.ts';
+import { sortZones } from '../domain/vetting/zoneRanking.ts';
 import { candidatesCsv } from '../io/write/candidates.ts';
 import { parentSetRecord } from '../io/write/parentSet.ts';
 import { routeCsv, routeGeojson, routeGpx, type RouteTexts } from '../io/write/route.ts';
 import { vettingCsv, vettingGeojson } from '../io/write/vetting.ts';
+import { zonesCsv, zonesGeojson } from '../io/write/zoneRanking.ts';
 import type { ExportedFile, Exporter } from '../state/exporter.ts';
 import type { Kinstand } from '../state/kinstand.svelte.ts';
+import { zoneRows } from '../state/zoneRows.ts';
 
 const fileName = (text: string): string =>
   text
     .toLowerCase()
     .replace(/[^\p{L}\p{N}]+/gu, '-')
     .replace(/^-|-$/g, '') || 'kinstand';
+
+/** Outlines of the zones that are ranked, as they were read for the map. */
+async function zoneOutlines(k: Kinstand): Promise<MultiPolygon[]> {
+  const layer = k.plan.layers.find((l) => l.definition === 'zones' && k.layers.view(l.id));
+  const text = layer && (await k.layers.view(layer.id)?.geojson?.text());
+  if (!text) return [];
+  const { features } = JSON.parse(text) as {
+    features: Array<{ properties: { index: number }; geometry: { coordinates: MultiPolygon } }>;
+  };
+  const outlines: MultiPolygon[] = [];
+  for (const { properties, geometry } of features) outlines[properties.index] = geometry.coordinates;
+  return outlines;
+}
 
 export function createExporter(k: Kinstand): Exporter {
   const notReady = (what: string): Result<never> =>
@@ -94,6 +112,27 @@ export function createExporter(k: Kinstand): Exporter {
     routeGpx: () => Promise.resolve(routed(routeGpx, 'gpx', 'application/gpx+xml')),
     routeGeojson: () => Promise.resolve(routed(routeGeojson, 'geojson', 'application/geo+json')),
     routeCsv: () => Promise.resolve(routed(routeCsv, 'csv', 'text/csv')),
+    surfaceGeotiff: async () => {
+      const { planting, surface, spread } = k;
+      if (!planting || !surface.spec || !spread.value) return notReady('The match surface');
+      const about = surfaceAbout(k.plan.notice, planting, surface.variables, spread.value.spread);
+      const made = await k.surfaceFile.make(surface.spec, about);
+      return made.ok ? ok({ name: `${fileName(planting.title)}-match.tif`, blob: made.value }) : made;
+    },
+    zonesCsv: () => {
+      const rows = sortZones(zoneRows(k), 'share', 'down');
+      if (!k.planting || rows.length === 0) return Promise.resolve(notReady('The ranking of zones'));
+      const name = `${fileName(k.planting.title)}-zones.csv`;
+      return Promise.resolve(file(name, zonesCsv(rows, k.least, k.plan.notice), 'text/csv'));
+    },
+    zonesGeojson: async () => {
+      const rows = sortZones(zoneRows(k), 'share', 'down');
+      const outlines = await zoneOutlines(k);
+      if (!k.planting || rows.length === 0 || rows.some((r) => !outlines[r.zone]))
+        return notReady('The ranking of zones');
+      const name = `${fileName(k.planting.title)}-zones.geojson`;
+      return file(name, zonesGeojson(rows, outlines, k.least, k.plan.notice), 'application/geo+json');
+    },
     workspaceFile: async () => {
       const packed = await k.packFile();
       return packed.ok ? ok({ name: `${fileName(k.plan.title)}.kinstand.zip`, blob: packed.value }) : packed;

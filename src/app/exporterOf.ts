@@ -14,6 +14,9 @@ export function exporterOf(k: Kinstand): Exporter {
     routeGpx: later('routeGpx'),
     routeGeojson: later('routeGeojson'),
     routeCsv: later('routeCsv'),
+    surfaceGeotiff: later('surfaceGeotiff'),
+    zonesCsv: later('zonesCsv'),
+    zonesGeojson: later('zonesGeojson'),
     workspaceFile: later('workspaceFile'),
     originWeights: later('originWeights'),
   };

@@ -17,6 +17,11 @@ export interface Exporter {
   readonly routeGpx: Export;
   readonly routeGeojson: Export;
   readonly routeCsv: Export;
+  /** The match of every cell as a GeoTIFF; `kinstand.surfaceFile` tells how far it is. */
+  readonly surfaceGeotiff: Export;
+  /** The ranking of zones as it is on screen, at its threshold. */
+  readonly zonesCsv: Export;
+  readonly zonesGeojson: Export;
   readonly workspaceFile: Export;
   readonly originWeights: Export;
 }

@@ -35,6 +35,7 @@ import { SiteFileState } from './siteFile.svelte.ts';
 import { SiteWork } from './sites.svelte.ts';
 import { SpreadState } from './spread.svelte.ts';
 import { SurfaceState } from './surface.svelte.ts';
+import { SurfaceFile } from './surfaceFile.svelte.ts';
 import { parentProblem } from '../domain/parents/inputs.ts';
 import type { WhyNot } from '../domain/parents/types.ts';
 
@@ -85,6 +86,7 @@ export class Kinstand {
   readonly spread: SpreadState;
   readonly surface: SurfaceState;
   readonly ranking: Ranking;
+  readonly surfaceFile: SurfaceFile;
   readonly autosave: Autosave;
   readonly filesIn: FilesIn;
   readonly intake: Intake;
@@ -111,6 +113,7 @@ export class Kinstand {
     this.spread = new SpreadState(parts.data);
     this.surface = new SurfaceState(parts.tiles);
     this.ranking = new Ranking(parts.data);
+    this.surfaceFile = new SurfaceFile(parts.data);
     this.results = new Results(parts.data, parts.solver, this.layers);
     this.autosave = new Autosave(parts.store, this.document, this.session, this.layers, parts.now);
     this.filesIn = new FilesIn({

@@ -3,7 +3,7 @@ import { PERMISSIONS } from '../../domain/candidates/candidates.ts';
 import { OAKS } from '../../domain/species/species.ts';
 import type { Planting } from '../../domain/plan/schema.ts';
 import { ORIGIN_VERDICTS } from '../../domain/vetting/origin/types.ts';
-import { ANSWERS } from '../../domain/vetting/rules/types.ts';
+import { ANSWERS, NO_SITE } from '../../domain/vetting/rules/types.ts';
 import { STANDINGS, type Vetting } from '../../domain/vetting/vetting.ts';
 import { otherRecords } from './candidates.ts';
 import { csv, type Cell } from './csv.ts';
@@ -56,7 +56,7 @@ function distinct(columns: readonly Column[]): Column[] {
 }
 
 /** Six significant digits: more than any of the measures holds. */
-function figure(x: number): Cell {
+export function figure(x: number): Cell {
   if (!Number.isFinite(x)) return null;
   const decimals = 5 - Math.floor(Math.log10(Math.abs(x)));
   // A whole number over a power of ten that doubles hold exactly is the nearest double, and much faster than by way of text.
@@ -88,6 +88,7 @@ export function vettingColumns(
     cell: (i) => figure(values?.[i] ?? NaN),
   });
   const { stands } = candidates;
+  const several = sites.length > 1;
   const hectares = Float64Array.from({ length: candidates.n }, (_, i) => (stands?.get(i)?.area ?? NaN) / 1e4);
   return distinct([
     { name: 'id', cell: (i) => candidates.id[i] },
@@ -120,8 +121,12 @@ export function vettingColumns(
     number('sigma', match?.sigma),
     {
       name: 'limiting_variable',
-      cell: (i) => (match && match.limiting[i] >= 0 ? match.variables[match.limiting[i]].title : ''),
+      cell: (i) => match?.variables[match.limiting[i]]?.title ?? '',
     },
+    number('mess', match?.mess),
+    { name: 'most_dissimilar_variable', cell: (i) => match?.variables[match.unlike[i]]?.title ?? '' },
+    ...(several ? sitesApart(vetting) : []),
+    ...(planting.sitePeriod === '' ? [] : [{ name: 'site_period', cell: () => planting.sitePeriod }]),
     ...(match?.variables ?? []).flatMap((v, k): Column[] => [
       number(columnName(v.title, v.unit), match?.values[k]),
       number(
@@ -147,9 +152,9 @@ export function vettingColumns(
     number('inventory_tree_m', measures.inventory),
     { name: 'setting', cell: (i) => settingNames[measures.setting[i]] ?? '' },
     number('outside_range_m', measures.range),
-    number('to_site_km', measures.distance),
+    number(several ? 'to_farthest_site_km' : 'to_site_km', measures.distance),
     ...findings.rules.flatMap((rule): Column[] => {
-      const words = rule.words;
+      const { words, sites: asked } = rule;
       const what = isDifference(rule.rule) ? 'difference' : 'measured';
       return [
         {
@@ -159,9 +164,31 @@ export function vettingColumns(
         words
           ? { name: columnName(`${rule.title} rule ${what}`), cell: (i) => words[rule.measure[i]] ?? '' }
           : number(columnName(`${rule.title} rule ${what}`, rule.unit), rule.measure),
+        ...(asked
+          ? [
+              {
+                name: columnName(`${rule.title} rule site`),
+                cell: (i: number) => (asked.site[i] === NO_SITE ? '' : sites[asked.site[i]].name),
+              },
+            ]
+          : []),
       ];
     }),
   ]);
+}
+
+/** The site that the match is about, and the match with each. */
+function sitesApart({ match, sites }: Vetting): Column[] {
+  return [
+    {
+      name: 'least_like_site',
+      cell: (i) => (match && !Number.isNaN(match.match[i]) ? sites[match.site[i]].name : ''),
+    },
+    ...sites.map(({ name }, s) => ({
+      name: columnName(`match with ${name}`),
+      cell: (i: number) => figure(match?.bySite[s][i] ?? NaN),
+    })),
+  ];
 }
 
 const degrees = (x: number): Cell => (Number.isFinite(x) ? Number(x.toFixed(7)) : null);

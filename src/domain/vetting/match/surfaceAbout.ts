@@ -1,0 +1,52 @@
+import { sitesOf, siteTitle } from '../../plan/sites.ts';
+import type { Planting } from '../../plan/schema.ts';
+import type { ChosenVariable, Spread } from './types.ts';
+
+/** What a file of the match surface has to say, so that it can be read without the plan. */
+export interface About {
+  readonly title: string;
+  readonly notice: string;
+  /** By name. */
+  readonly lines: Readonly<Record<string, string>>;
+}
+
+/** @param notice of the plan. @param spread of the same variables. */
+export function surfaceAbout(
+  notice: string,
+  planting: Pick<Planting, 'title' | 'species' | 'site' | 'moreSites' | 'sitePeriod'>,
+  variables: readonly ChosenVariable[],
+  spread: Pick<Spread, 'from' | 'cells' | 'kept'>,
+): About {
+  const sites = sitesOf(planting);
+  const places = sites.map(
+    (site, i) =>
+      `${siteTitle(planting, i)} (lon ${site.lon.toFixed(5)}, lat ${site.lat.toFixed(5)}${site.area ? '; mean of its area' : ''})`,
+  );
+  const read = variables.map(({ variable, siteLayer }) =>
+    [
+      variable.title,
+      variable.unit === '1' ? '' : variable.unit,
+      variable.transform === 'log' ? 'logarithm' : '',
+      variable.period,
+      siteLayer.period === variable.period ? '' : `sites: ${siteLayer.period}`,
+    ]
+      .filter((text) => text !== '')
+      .join(', '),
+  );
+  return {
+    title: `Environmental match, ${planting.title}`,
+    notice,
+    lines: {
+      measure:
+        'share of pairs of places of one zone (or circle) that differ by more than this place and the site do: 1 = no difference, 0.05 = as different as the 95th percentile of such pairs' +
+        (sites.length > 1 ? '; the least over the sites' : ''),
+      planting: planting.title,
+      species: planting.species,
+      [sites.length > 1 ? 'sites' : 'site']: places.join('; '),
+      variables: read.join('; '),
+      spread: `${spread.from}${spread.cells > 0 ? `, ${spread.cells} cells` : ''}`,
+      components: String(spread.kept),
+      software: 'Kinstand',
+    },
+  };
+}
