@@ -1,5 +1,5 @@
 /** Work on the sites of the present planting: set by a click, drawn, taken from a file. What is done goes through `apply`. */
-import type { MultiPolygon, Place } from '../domain/base/geo.ts';
+import type { Box, MultiPolygon, Place } from '../domain/base/geo.ts';
 import type { Change } from '../domain/plan/change.ts';
 import {
   addSites,
@@ -34,6 +34,8 @@ export class SiteWork {
   open = $state(0);
   /** What is drawn, and for which site; null: nothing. */
   drawing = $state.raw<Drawing | null>(null);
+  /** What the map is asked to show whole: another object, another wish. */
+  wanted = $state.raw<Box | null>(null);
   readonly file: SiteFileState;
   #of: SiteTarget = 'new';
   #parts: Parts;
@@ -128,10 +130,30 @@ export class SiteWork {
     this.open = Math.max(0, index - 1);
   }
 
+  /** The map shows them whole. */
+  show(sites: readonly Site[]): void {
+    this.wanted = boxOf(sites);
+  }
+
   /** Another planting, or another workspace. */
   clear(): void {
     this.drawing = null;
     this.open = 0;
+    this.wanted = null;
     this.file.putAway();
   }
+}
+
+/** Of places and outer rings; null of none. */
+function boxOf(sites: readonly Site[]): Box | null {
+  const points = sites.flatMap(({ lon, lat, area = [] }) => [
+    [lon, lat] as const,
+    ...area.flatMap((polygon) => polygon.at(0) ?? []),
+  ]);
+  return points.length === 0
+    ? null
+    : points.reduce<[number, number, number, number]>(
+        ([w, s, e, n], [x, y]) => [Math.min(w, x), Math.min(s, y), Math.max(e, x), Math.max(n, y)],
+        [Infinity, Infinity, -Infinity, -Infinity],
+      );
 }
