@@ -39,12 +39,14 @@ const CHUNK = 2048;
 
 /**
  * A function from values to the match: `values` are k columns (file's units, before transforms; overwritten where a transform
- * is applied), `out` gets the least match over the sites, NaN where a variable is missing or has no logarithm.
+ * is applied), `out` gets the least match over the sites, NaN where a variable is missing or has no logarithm, at the cell or
+ * at any of the sites.
  * The same number as `distance` gives, to rounding.
  */
 export function surfaceKernel(spec: SurfaceSpec): (values: readonly Column[], out: Column) => void {
   const { variables, kept, sites } = spec;
   const k = variables.length;
+  if (sites.some((site) => site.some(Number.isNaN))) return (_values, out) => void out.fill(NaN);
   const tail = chiSquareWhole(kept);
   const logs = variables.flatMap((v, i) => (v.transform === 'log' ? [i] : []));
   const { upper, turned } = triangular(spec);
