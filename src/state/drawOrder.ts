@@ -23,7 +23,9 @@ const ROLES: readonly Role[] = [
   'candidates',
 ];
 
+/** The relief of the ground lies beneath all, what is computed from it too. */
 const usual = (entry: LayerEntry): number => {
+  if (entry.definition === 'elevation') return -1;
   const role = layerDefinition(entry.definition)?.role;
   return role === undefined ? ROLES.length : ROLES.indexOf(role);
 };

@@ -27,6 +27,15 @@ describe('the order of drawing', () => {
     expect(ids(LAYERS)).toEqual(['elevation', 'wet', 'warm', 'settings', 'roads', 'zones']);
   });
 
+  it('puts what is computed from elevation over it, wherever it stands in the plan', () => {
+    expect(ids([layer('elevation'), layer('slope'), layer('zones')])).toEqual([
+      'elevation',
+      'slope',
+      'zones',
+    ]);
+    expect(ids([layer('slope'), layer('elevation')])).toEqual(['elevation', 'slope']);
+  });
+
   it('is the user’s where there is one, and a layer that came later takes its usual place', () => {
     const order = moved(LAYERS, [], 'settings', 1);
     expect(order).toEqual(['elevation', 'wet', 'warm', 'roads', 'settings', 'zones']);
