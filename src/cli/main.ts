@@ -3,6 +3,8 @@ import { Readable } from 'node:stream';
 import { pipeline } from 'node:stream/promises';
 import { sentence } from '../domain/base/result.ts';
 import { Cancelled, type Work } from '../domain/base/work.ts';
+import { useInflate } from '../io/read/rasters/hostInflate.ts';
+import { nodeInflate } from './nodeInflate.ts';
 import { adjacency } from './verbs/adjacency.ts';
 import { choose } from './verbs/choose.ts';
 import { convert } from './verbs/convert.ts';
@@ -13,6 +15,8 @@ import { order } from './verbs/order.ts';
 import { run } from './verbs/run.ts';
 import { sample } from './verbs/sample.ts';
 import { terrain } from './verbs/terrain.ts';
+import { surface } from './verbs/surface.ts';
+import { zones } from './verbs/zones.ts';
 import type { Verb } from './verb.ts';
 
 const VERBS: readonly Verb[] = [
@@ -67,6 +71,7 @@ export async function main(argv: string[]): Promise<number> {
     return 0;
   }
   const json = rest.includes('--json');
+  useInflate(nodeInflate);
   try {
     const result = await verb.run(
       rest.filter((a) => a !== '--json'),

@@ -87,15 +87,17 @@ export async function surfaceCells(
   const pieces = strips.flat();
   const coming: Array<ReturnType<typeof valuesOf>> = [];
   let asked = 0;
+  // Columns are written over again: a file of gigabytes would leave as many behind.
+  const most = Math.max(0, ...pieces.map((p) => p.width * p.height));
+  const columns = Array.from({ length: AHEAD + 1 }, () => rasters.value.map(() => new Float64Array(most)));
   try {
     for (const strip of strips) {
       const [{ top: row, height: rows }] = strip;
       const match = new Float32Array(grid.width * rows).fill(NaN);
       for (const piece of strip) {
-        while (asked < pieces.length && coming.length <= AHEAD)
-          coming.push(valuesOf(rasters.value, grid, pieces[asked++], work));
+        for (; asked < pieces.length && coming.length <= AHEAD; asked++)
+          coming.push(valuesOf(rasters.value, grid, pieces[asked], columns[asked % columns.length], work));
         const values = await coming[0];
-        void coming.shift();
         if (!values.ok) return values;
         if (values.value) {
           const { left, width } = piece;
@@ -104,6 +106,7 @@ export async function surfaceCells(
           for (let r = 0; r < rows; r++)
             match.set(out.subarray(r * width, (r + 1) * width), r * grid.width + left);
         }
+        void coming.shift();
         await work.pause?.();
       }
       await onStrip({ row, rows, match });
@@ -139,11 +142,12 @@ function cuts(first: number, n: number, every: number): Array<[number, number]> 
   return out;
 }
 
-/** Values of each variable in a piece, row by row; null where one of them has none there. */
+/** Values of each variable in a piece, row by row, some of them in `columns`; null where one of them has none there. */
 async function valuesOf(
   rasters: readonly SurfaceRaster[],
   grid: SurfaceGrid,
   piece: Piece,
+  columns: readonly Float64Array[],
   work: Work,
 ): Promise<Result<readonly Float64Array[] | null>> {
   const { raster: own, step } = grid;
@@ -159,10 +163,15 @@ async function valuesOf(
     positions.set(like, at);
   }
   const read = await Promise.all(
-    rasters.map((r) => {
+    rasters.map((r, v) => {
       const at = positions.get(r.like);
       if (!at || direct(r))
-        return r.raster.cells(r.band, [left, top, left + piece.width, top + piece.height], work);
+        return r.raster.cells(
+          r.band,
+          [left, top, left + piece.width, top + piece.height],
+          columns[v].subarray(0, piece.width * piece.height),
+          work,
+        );
       const across = (own.cellMetres * step) / r.raster.cellMetres;
       return r.raster.sample(r.band, at.col, at.row, 'bilinear', work, across);
     }),

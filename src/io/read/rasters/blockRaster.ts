@@ -11,7 +11,7 @@ import type { Crs } from '../../crs/crs.ts';
 import type { BlockCache, Cells } from './blocks.ts';
 import { bilinearInto, countCircle, nearestInto, rawCell, type Loaded } from './cells.ts';
 import { trouble } from './trouble.ts';
-import type { Level } from './levels.ts';
+import { partOf, type Level } from './levels.ts';
 import { readBlock } from './readBlock.ts';
 import { runsOf } from './runs.ts';
 import { intoTurn } from './turn.ts';
@@ -132,7 +132,7 @@ export class BlockRaster implements Raster {
     );
   }
 
-  async cells(band: number, window: Box, work?: Work): Promise<Result<Float64Array>> {
+  async cells(band: number, window: Box, out: Float64Array, work?: Work): Promise<Result<Float64Array>> {
     const level = this.levels[0];
     const meta = this.#band(band);
     const [left, top, right, bottom] = window;
@@ -140,9 +140,12 @@ export class BlockRaster implements Raster {
     for (let y = Math.floor(top / level.blockHeight); y * level.blockHeight < bottom; y++)
       for (let x = Math.floor(left / level.blockWidth); x * level.blockWidth < right; x++)
         wanted.push(y * level.across + x);
-    const blocks = await this.#load(level, band, wanted, work);
+    const whole = (block: number): boolean => {
+      const part = partOf(level, block);
+      return part.left >= left && part.top >= top && part.right <= right && part.bottom <= bottom;
+    };
+    const blocks = await this.#load(level, band, wanted, work, (block) => !whole(block));
     if (!blocks.ok) return blocks;
-    const out = new Float64Array((right - left) * (bottom - top));
     windowInto({ level, ...blocks.value, meta }, window, out);
     return ok(out);
   }
@@ -291,13 +294,14 @@ export class BlockRaster implements Raster {
     band: number,
     wanted: ArrayLike<number>,
     work?: Work,
+    keep: (block: number) => boolean = () => true,
   ): Promise<Result<Pick<Loaded, 'blocks' | 'masks'>>> {
     const { mask } = level;
     const count = level.across * level.down;
     const blocks = new Array<Cells | undefined>(count);
     const masks = mask ? new Array<Cells | undefined>(count) : null;
     const one = async (block: number): Promise<void> => {
-      blocks[block] = await readBlock(level, band - 1, block, this.cache);
+      blocks[block] = await readBlock(level, band - 1, block, this.cache, keep(block));
       if (mask && masks) masks[block] = await readBlock(mask, 0, block, this.cache);
     };
     try {

@@ -1,14 +1,25 @@
-/** Less than this is unpacked sooner than the host's stream is set up, bytes. */
+/** Less than this is unpacked sooner than the host's inflater is set up, bytes. */
 const FEW = 16_384;
 
 /**
- * A zlib stream (RFC 1950) unpacked by the host, which is about three times as fast as JavaScript, and in Node beside it.
- * @param most bytes that are taken; what follows is left.
- * @returns null where the host has no inflater, is not worth asking, or refuses the stream: it is stricter than TIFF needs
- * (bytes behind the end, a checksum that is off), so the caller then asks the library.
+ * Unpacks a zlib stream (RFC 1950), of which no more than `most` bytes are taken. null where it will not: it may be stricter
+ * than TIFF needs (bytes behind the end, a checksum that is off), so the caller then asks the library.
  */
-export async function hostInflate(packed: Uint8Array, most: number): Promise<Uint8Array | null> {
-  if (most < FEW || typeof DecompressionStream === 'undefined') return null;
+export type Inflate = (packed: Uint8Array, most: number) => Promise<Uint8Array | null>;
+
+let inflate: Inflate = inflateStream;
+
+/** The host's own way, where it has a better one than streams: Node unpacks beside the program. */
+export function useInflate(better: Inflate): void {
+  inflate = better;
+}
+
+/** Unpacked by the host, which is about three times as fast as JavaScript. */
+export const hostInflate: Inflate = (packed, most) =>
+  most < FEW ? Promise.resolve(null) : inflate(packed, most);
+
+async function inflateStream(packed: Uint8Array, most: number): Promise<Uint8Array | null> {
+  if (typeof DecompressionStream === 'undefined') return null;
   const stream = new DecompressionStream('deflate');
   const writer = stream.writable.getWriter();
   // What is wrong with the stream is heard from the reader.

@@ -52,8 +52,12 @@ export interface Raster {
     step?: number,
   ): Promise<Result<Float64Array>>;
 
-  /** Values of all cells of a window inside the raster, row-major: the same as sample gives at their centres. */
-  cells(band: number, window: Box, work?: Work): Promise<Result<Float64Array>>;
+  /**
+   * Values of all cells of a window inside the raster, row-major: the same as sample gives at their centres. For one pass
+   * over a raster: blocks that lie in the window as a whole are not kept.
+   * @param out as long as the window has cells; what is given back.
+   */
+  cells(band: number, window: Box, out: Float64Array, work?: Work): Promise<Result<Float64Array>>;
 
   /**
    * For each position: how many cells have their centre within `metres`, by class.
