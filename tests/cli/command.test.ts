@@ -30,7 +30,12 @@ describe('the command', () => {
   it('runs the demo plan and writes its files', async () => {
     const out = join(dir, 'demo');
     const report = await json<{
-      plantings: { id: string; parent_set: { status: string; members: string[] } }[];
+      plantings: {
+        id: string;
+        parent_set: { status: string; members: string[] };
+        match: { basis: string; spread: string };
+        sites: { name: string; values: { variable: string; value: number }[] }[];
+      }[];
     }>('run', 'demo-data/plan.json', '--out', out);
     for (const name of ['vetting.csv', 'vetting.geojson', 'parent-set.json', 'route.gpx', 'report.json'])
       expect(existsSync(join(out, name)), name).toBe(true);
@@ -38,6 +43,15 @@ describe('the command', () => {
       ['optimal', 10],
       ['fewer', 6],
     ]);
+    const [first] = report.plantings;
+    expect([first.match.basis, first.match.spread]).toEqual([
+      'zones',
+      expect.stringMatching(/^within \d+ zones$/),
+    ]);
+    expect(first.sites).toHaveLength(1);
+    for (const { variable, value } of first.sites[0].values)
+      expect(value, variable).toEqual(expect.any(Number));
+    expect(first.sites[0].values.length).toBeGreaterThan(3);
     const rows = readFileSync(join(out, 'vetting.csv'), 'utf8').split('\r\n');
     expect(rows).toHaveLength(642);
     const geo = JSON.parse(readFileSync(join(out, 'vetting.geojson'), 'utf8')) as { features: unknown[] };

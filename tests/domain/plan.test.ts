@@ -154,6 +154,41 @@ describe('keys', () => {
     expect(choiceKey({ ...p, locks: ['x'] }, 'v')).not.toBe(choiceKey(p, 'v'));
     expect(routeKey({ ...p, scouting: { ...p.scouting, hours: 5 } }, 'c')).not.toBe(routeKey(p, 'c'));
   });
+  it('change with every site and all that is read there', () => {
+    const other = { lon: -81, lat: 40, name: '' };
+    const two = { ...p, moreSites: [other] };
+    const ring: [number, number][] = [
+      [-82.1, 38.9],
+      [-81.9, 38.9],
+      [-82, 39.1],
+      [-82.1, 38.9],
+    ];
+    const edits = [
+      two,
+      { ...two, moreSites: [{ ...other, lat: 41 }] },
+      { ...two, moreSites: [{ ...other, name: 'North' }] },
+      { ...two, moreSites: [{ ...other, area: [[ring]] }] },
+      { ...two, site: other, moreSites: [p.site] },
+      { ...p, site: { ...p.site, area: [[ring]] } },
+      { ...p, sitePeriod: '2041-2070' },
+      { ...p, transforms: { e: 'log' as const } },
+      { ...p, transforms: { e: 'identity' as const } },
+      { ...p, spread: { kind: 'circle' as const, km: 30 } },
+      { ...p, spread: { kind: 'circle' as const, km: 31 } },
+      { ...p, spread: { kind: 'typed' as const, sd: { e: 50 } } },
+      { ...p, spread: { kind: 'typed' as const, sd: { e: 51 } } },
+    ];
+    const keys = [p, ...edits].map(key);
+    expect(new Set(keys).size).toBe(keys.length);
+    // And so do those of what is made of it.
+    expect(new Set(keys.map((k) => choiceKey(p, k))).size).toBe(keys.length);
+    expect(new Set(keys.map((k) => routeKey(p, choiceKey(p, k)))).size).toBe(keys.length);
+  });
+  it('do not change with what is chosen for a variable that is not compared', () => {
+    expect(key({ ...p, transforms: { x: 'log' } })).toBe(key(p));
+    const typed = (sd: Record<string, number>): string => key({ ...p, spread: { kind: 'typed', sd } });
+    expect(typed({ e: 50, x: 3 })).toBe(typed({ x: 4, e: 50 }));
+  });
   it('do not change with what it does not', () => {
     expect(key({ ...p, title: 'Other', seedlings: 5, locks: ['x'] })).toBe(key(p));
     expect(choiceKey({ ...p, scouting: { ...p.scouting, hours: 5 } }, 'v')).toBe(choiceKey(p, 'v'));

@@ -8,7 +8,7 @@ import type { Plan, Planting } from '../../domain/plan/schema.ts';
 import { scoutingDay } from '../../domain/scouting/day.ts';
 import { routeInputs } from '../../domain/scouting/inputs.ts';
 import type { ScoutingDay } from '../../domain/scouting/types.ts';
-import { STANDINGS, type Vetting } from '../../domain/vetting/vetting.ts';
+import { STANDINGS, type SiteValues, type Vetting } from '../../domain/vetting/vetting.ts';
 import { parentSetRecord } from '../../io/write/parentSet.ts';
 import { routeCsv, routeGeojson, routeGpx } from '../../io/write/route.ts';
 import { vettingCsv, vettingGeojson } from '../../io/write/vetting.ts';
@@ -157,6 +157,23 @@ function write(
   }
 }
 
+/** What was read at a site; `now` where its values are of another period than the candidates'. */
+function siteRecord(
+  { name, lon, lat, elevation, zone, reading }: SiteValues,
+  { match, zones }: Vetting,
+): Record<string, unknown> {
+  const known = (x: number | undefined): number | null => (Number.isFinite(x) ? (x ?? null) : null);
+  return {
+    ...{ name, lon, lat, elevation_m: known(elevation), zone: zones.names[zone] ?? null },
+    cells: reading?.cells ?? 0,
+    values: match?.variables.map(({ title, period }, i) => ({
+      ...{ variable: title, period: match.sitePeriods[i], value: known(reading?.values[i]) },
+      ...{ low: known(reading?.low[i]), high: known(reading?.high[i]) },
+      ...(match.sitePeriods[i] === period ? {} : { now: known(reading?.now[i]) }),
+    })),
+  };
+}
+
 function reportOf(
   planting: Planting,
   candidates: Candidates,
@@ -188,8 +205,11 @@ function reportOf(
       k: vetting.spread.kept,
       variables: vetting.spread.variables,
       spread: vetting.spread.from,
+      basis: vetting.spread.basis,
       cells: vetting.spread.cells,
     },
+    sites: vetting.sites.map((site) => siteRecord(site, vetting)),
+    ...(planting.sitePeriod === '' ? {} : { site_period: planting.sitePeriod }),
     origin_weights: vetting.origin.tableVersion,
     parent_set: {
       status: set.status,

@@ -11,11 +11,10 @@ export function findPlanting(plan: Plan, id: string): Planting | null {
 /** Where the sites are and what they are called (the sheet names the one that a tree is least like). */
 const sitesKey = ({ site, moreSites }: Planting): unknown => [site, ...moreSites];
 
-/** Which variables are compared, and against what spread. */
+/** Which variables are compared, and against what spread; what was chosen for others counts for nothing. */
 const variablesKey = ({ variables, transforms, spread, sitePeriod }: Planting): unknown => [
-  variables,
-  transforms,
-  spread,
+  variables.map((v) => [v, transforms[v] ?? null]),
+  spread.kind === 'typed' ? variables.map((v) => spread.sd[v] ?? null) : spread,
   sitePeriod,
 ];
 

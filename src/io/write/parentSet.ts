@@ -24,6 +24,9 @@ export function parentSetRecord(
     lat: candidates.lat[row],
     weight: known(vetting.weight[row]),
     match: vetting.match ? known(vetting.match.match[row]) : null,
+    ...(vetting.match && vetting.sites.length > 1
+      ? { match_by_site: vetting.match.bySite.map((m) => known(m[row])) }
+      : {}),
     origin_probability: known(vetting.origin.probability[row]),
     overridden: vetting.overridden[row] === 1,
   });
@@ -32,6 +35,8 @@ export function parentSetRecord(
     ...(notice ? { notice } : {}),
     planting: planting.id,
     species: planting.species,
+    sites: vetting.sites.map(({ name, lon, lat }) => ({ name, lon, lat })),
+    ...(planting.sitePeriod === '' ? {} : { site_period: planting.sitePeriod }),
     status: set.status,
     count_wanted: planting.parents.count,
     spacing_m: planting.parents.spacing,

@@ -3,7 +3,7 @@ import { parsePlan } from '../../../src/domain/plan/parse.ts';
 import type { Candidates } from '../../../src/domain/candidates/candidates.ts';
 import type { Plan, Planting } from '../../../src/domain/plan/schema.ts';
 import { OAKS } from '../../../src/domain/species/species.ts';
-import type { FindingColumn } from '../../../src/domain/vetting/rules/types.ts';
+import { NO_SITE, type FindingColumn } from '../../../src/domain/vetting/rules/types.ts';
 import type { Vetting } from '../../../src/domain/vetting/vetting.ts';
 
 const oak = (name: string): number => OAKS.findIndex((o) => o.name === name);
@@ -158,6 +158,33 @@ export const vetting: Vetting = {
   overridden: Uint8Array.of(0, 0, 1),
   weight: numbers(0.7271234567, NaN, 0.3),
   notes: [],
+};
+
+/** The same trees vetted for two sites: the first and the third suit another one least. */
+export const twoSites: Vetting = {
+  ...vetting,
+  sites: [
+    { ...vetting.sites[0], name: 'Ridge' },
+    {
+      ...{ name: 'Low field', lon: -81, lat: 38.5, elevation: 200, zone: 1 },
+      reading: { values: [20, 21], low: [20, 21], high: [20, 21], now: [20, 21], cells: 0 },
+    },
+  ],
+  match: vetting.match && {
+    ...vetting.match,
+    bySite: [numbers(0.6, NaN, 0.5), numbers(0.9, NaN, 0.01)],
+    site: Uint8Array.of(0, 0, 1),
+  },
+  findings: {
+    rules: vetting.findings.rules.map((rule) =>
+      rule.rule === 'elevation'
+        ? {
+            ...rule,
+            sites: { site: Uint8Array.of(1, NO_SITE, 0), limits: ['', ''], toCheck: ['', ''] },
+          }
+        : rule,
+    ),
+  },
 };
 
 export const marks = { members: [2, 0], reserves: [] };

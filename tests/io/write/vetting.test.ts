@@ -4,7 +4,7 @@ import { csv as csvFormat } from '../../../src/io/read/tables/csv.ts';
 import { memorySource } from '../../../src/io/source/memory.ts';
 import { parentSetRecord } from '../../../src/io/write/parentSet.ts';
 import { columnName, vettingColumns, vettingCsv, vettingGeojson } from '../../../src/io/write/vetting.ts';
-import { candidates, marks, planting, vetting } from './vetted.ts';
+import { candidates, marks, planting, twoSites, vetting } from './vetted.ts';
 
 async function recordsOf(text: string): Promise<Record<string, string>[]> {
   const read = await csvFormat.read(memorySource('vetting.csv', new TextEncoder().encode(text)), {});
@@ -112,6 +112,43 @@ describe('the vetting as a table', () => {
     expect(read.features[0].properties).not.toHaveProperty('lon');
   });
 
+  it('tells how similar a tree is to the reference, and which variable least', async () => {
+    const [first, second, third] = await recordsOf(vettingCsv(planting, vetting, candidates, marks, ''));
+    const told = [first, second, third].map((r) => [r['mess'], r['most_dissimilar_variable']]);
+    expect(told).toEqual([
+      ['42', 'Mean annual temperature'],
+      ['', ''],
+      ['-7.5', 'Mean annual temperature'],
+    ]);
+    expect(first).not.toHaveProperty('least_like_site');
+    expect(first).not.toHaveProperty('site_period');
+    expect(first).toHaveProperty('to_site_km', '15');
+  });
+
+  it('of several sites has the match with each, and names those that count', async () => {
+    const rows = await recordsOf(
+      vettingCsv({ ...planting, sitePeriod: '2041-2070' }, twoSites, candidates, marks, ''),
+    );
+    expect(rows[0]).toMatchObject({
+      match: '0.6',
+      least_like_site: 'Ridge',
+      match_with_ridge: '0.6',
+      match_with_low_field: '0.9',
+      to_farthest_site_km: '15',
+      elevation_rule_must: 'pass',
+      elevation_rule_site: 'Low field',
+      site_period: '2041-2070',
+    });
+    expect(rows[1]).toMatchObject({ match: '', least_like_site: '', elevation_rule_site: '' });
+    // The difference is from the site that the tree is least like: 13 less 20, 8 less 21.
+    expect(rows[2]).toMatchObject({
+      least_like_site: 'Low field',
+      mean_annual_temperature_difference_degc: '-7',
+      mean_annual_temperature_difference_degc_2: '-13',
+    });
+    expect(rows[0]).not.toHaveProperty('slope_rule_site');
+  });
+
   it('works without a match', async () => {
     const [first] = await recordsOf(vettingCsv(planting, { ...vetting, match: null }, candidates, marks, ''));
     expect(first).toMatchObject({ match: '', limiting_variable: '' });
@@ -132,6 +169,27 @@ describe('a column name', () => {
 });
 
 describe('the parent set as a record', () => {
+  it('says which sites it is for, and the match with each where there are several', () => {
+    const set = {
+      ...{ status: 'optimal' as const, members: [0], total: 1, bound: 1, largest: -1, largestBound: 1 },
+      ...{ bottlenecks: [], conflictingLocks: [], nodes: 1 },
+    };
+    const chosen = { set, reserves: { reserves: [], standIns: [] }, heldBack: [] };
+    const later = { ...planting, sitePeriod: '2041-2070' };
+    expect(
+      JSON.parse(JSON.stringify(parentSetRecord(later, twoSites, candidates, chosen, ''))),
+    ).toMatchObject({
+      site_period: '2041-2070',
+      sites: [
+        { name: 'Ridge', lon: -82, lat: 39 },
+        { name: 'Low field', lon: -81, lat: 38.5 },
+      ],
+      members: [{ id: 'T-1', match: 0.6, match_by_site: [0.6, 0.9] }],
+    });
+    const alone = JSON.stringify(parentSetRecord(planting, vetting, candidates, chosen, ''));
+    expect(alone).not.toMatch(/match_by_site|site_period/);
+  });
+
   it('names members with their weights, the proof, reserves, stand-ins and what holds it back', () => {
     const record = parentSetRecord(
       planting,
