@@ -25,6 +25,8 @@ const VERBS: readonly Verb[] = [
   sample,
   terrain,
   match,
+  surface,
+  zones,
   choose,
   order,
   adjacency,

@@ -6,16 +6,21 @@ import type { Jobs } from '../protocol.ts';
 import type { Desk } from './desk.ts';
 import { surfaceCells, surfaceGrid } from './surfaceCells.ts';
 
+/** @param seen is shown all cells on their way into the file, some rows at a time. */
 export async function surface(
   desk: Desk,
   { spec, about }: Jobs['surface']['input'],
   work: Work,
+  seen: (match: Float32Array) => void = () => undefined,
 ): Promise<Result<Jobs['surface']['output']>> {
   const grid = surfaceGrid(desk, spec);
   if (!grid.ok) return grid;
   const { width, height, transform, system: crs } = grid.value.raster;
   const file = openGeotiff({ width, height, transform, crs }, about, work);
-  const read = await surfaceCells(desk, spec, grid.value, work, ({ match }) => file.rows(match));
+  const read = await surfaceCells(desk, spec, grid.value, work, ({ match }) => {
+    seen(match);
+    return file.rows(match);
+  });
   if (!read.ok) return read;
   return ok(new Blob(await file.end(), { type: 'image/tiff' }));
 }
