@@ -3,8 +3,10 @@
  * D² = dᵀ C⁻¹ d directly are given to `metric` as S = C/2, because the match divides by 2S.
  */
 import { describe, expect, it } from 'vitest';
+import { sigmaDissimilarity } from '../../src/domain/base/statistics.ts';
 import { distance } from '../../src/domain/vetting/match/distance.ts';
 import type { Distances } from '../../src/domain/vetting/match/distance.ts';
+import { mess, similarity } from '../../src/domain/vetting/match/mess.ts';
 import { metric } from '../../src/domain/vetting/match/metric.ts';
 
 const near = (got: number, want: number, tolerance: number): void =>
@@ -83,5 +85,74 @@ describe('worked matches', () => {
       );
       near(r.match[0], 0.05, 1e-9);
     }
+  });
+});
+
+describe('sigma dissimilarity (Mahony et al. 2017: the half-normal quantile of the chi probability of D)', () => {
+  // D at 1, 2, 3 and 4 sigma, computed from the definition, to three decimals.
+  it.each([
+    [1, [1, 2, 3, 4]],
+    [2, [1.515, 2.486, 3.439, 4.397]],
+    [3, [1.878, 2.833, 3.763, 4.697]],
+    [4, [2.172, 3.117, 4.031, 4.95]],
+    [5, [2.426, 3.364, 4.267, 5.174]],
+    [6, [2.653, 3.585, 4.479, 5.377]],
+  ])('is 1, 2, 3 and 4 at these D, k = %i', (k, at) => {
+    at.forEach((d, i) => near(sigmaDissimilarity(d * d, k), i + 1, 1e-3));
+  });
+
+  it('at D = 3 falls as the number of variables grows, 1 to 6', () => {
+    [3, 2.539, 2.18, 1.873, 1.602, 1.361].forEach((sigma, i) =>
+      near(sigmaDissimilarity(9, i + 1), sigma, 5.5e-4),
+    );
+  });
+
+  it('computed from the formula, to 11 digits', () => {
+    for (const [d, k, sigma] of [
+      [1, 1, 1],
+      [2, 2, 1.49338941066],
+      [2, 4, 0.830942966064],
+      [3, 4, 1.87277485983],
+      [3, 6, 1.36079630192],
+      [4, 6, 2.46362565122],
+    ])
+      near(sigmaDissimilarity(d * d, k), sigma, 1e-10);
+  });
+});
+
+describe('multivariate environmental similarity (Elith et al. 2010, appendix S3; computed from the formula)', () => {
+  const reference = Float64Array.of(2, 4, 5, 6, 7, 8, 9, 10, 12, 14);
+
+  it('of a place to a reference of ten, counting those strictly below', () => {
+    for (const [p, want] of [
+      [1, -8.333],
+      [3, 20],
+      [6.5, 80],
+      [8, 100],
+      [11, 40],
+      [16, -16.667],
+    ])
+      near(similarity(reference, p), want, 1e-3);
+  });
+
+  it('a quarter of the range of the reference above it is -25', () => {
+    const rain = Float64Array.of(900, 950, 1000, 1020, 1050, 1080, 1100, 1150, 1200, 1300);
+    near(similarity(rain, 1400), -25, 1e-3);
+  });
+
+  it('at the greatest is 20, where counting equals too would give 0; at the least 0, not 20', () => {
+    expect(similarity(reference, 14)).toBeCloseTo(20, 12);
+    expect(similarity(reference, 2)).toBe(0);
+  });
+
+  it('of several variables is the lowest, by the most dissimilar one', () => {
+    const { mess: lowest, unlike } = mess(
+      [reference, reference],
+      [Float64Array.of(8, 1, 3), Float64Array.of(11, 8, 16)],
+    );
+    near(lowest[0], 40, 1e-3);
+    near(lowest[1], -8.333, 1e-3);
+    near(lowest[2], -16.667, 1e-3);
+    expect([...unlike]).toEqual([1, 0, 1]);
   });
 });

@@ -3,7 +3,6 @@ import { rng } from '../../../src/domain/base/rng.ts';
 import { normalQuantile } from '../../../src/domain/base/statistics.ts';
 import { distance, matchOf } from '../../../src/domain/vetting/match/distance.ts';
 import { metric } from '../../../src/domain/vetting/match/metric.ts';
-import { spread } from '../../../src/domain/vetting/match/spread.ts';
 
 interface Case {
   readonly k: number;
@@ -177,53 +176,5 @@ describe('variables that are nearly the same', () => {
     );
     measure(c).match.forEach((want, i) => expect(got.match[i]).toBeCloseTo(want, 9));
     got.d2.forEach((d2, i) => expect(got.parts.reduce((s, p) => s + p[i], 0)).toBeCloseTo(d2, 8));
-  });
-});
-
-describe('pairs of places inside one zone', () => {
-  it.each([
-    [2, 21],
-    [3, 22],
-    [6, 23],
-  ])('match under 0.05 in 4 to 6 of 100, k = %i, seed %i', (k, seed) => {
-    const random = rng(seed);
-    const normal = (): number => normalQuantile(random());
-    const zones = 8;
-    // Variables mixed of independent ones, on scales from 0.1 to 1000, with zone means far apart.
-    const mix = Array.from({ length: k }, () => Array.from({ length: k }, () => normal()));
-    const mean = Array.from({ length: zones }, () => Array.from({ length: k }, () => 20 * normal()));
-    const place = (zone: number): number[] => {
-      const e = Array.from({ length: k }, () => normal());
-      return mix.map((row, v) => 10 ** (v - 1) * (mean[zone][v] + row.reduce((s, m, j) => s + m * e[j], 0)));
-    };
-    const cells = Array.from({ length: 8000 }, (_, i) => place(i % zones));
-    const names = Array.from({ length: k }, (_, v) => `v${v}`);
-    const s = spread({
-      variables: names,
-      values: names.map((_, v) => Float64Array.from(cells, (c) => c[v])),
-      zoneOf: Int32Array.from(cells, (_, i) => i % zones),
-      zones,
-      basis: { basis: 'zones', zones, from: `within ${zones} zones` },
-    });
-    if (!s.ok) throw new Error(s.failure.what);
-    const m = metric(s.value.covariance, names);
-    expect(m.kept).toBe(k);
-    const pairs = 20_000;
-    let under = 0;
-    let half = 0;
-    for (let i = 0; i < pairs; i++) {
-      const zone = i % zones;
-      const match = matchOf(
-        m,
-        Float64Array.from(place(zone)),
-        place(zone).map((x) => Float64Array.of(x)),
-      )[0];
-      if (match < 0.05) under++;
-      if (match < 0.5) half++;
-    }
-    expect(under / pairs).toBeGreaterThan(0.04);
-    expect(under / pairs).toBeLessThan(0.06);
-    expect(half / pairs).toBeGreaterThan(0.48);
-    expect(half / pairs).toBeLessThan(0.52);
   });
 });

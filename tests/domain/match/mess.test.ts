@@ -67,7 +67,7 @@ describe('the most dissimilar variable', () => {
       column(...Array.from({ length: 200 }, () => Math.floor(3 * random()))),
       column(...new Array<number>(200).fill(1)),
     ];
-    const values = reference.map((r, v) =>
+    const values = reference.map((_, v) =>
       Float64Array.from({ length: 500 }, () => (v === 0 ? 3 * random() - 1 : Math.floor(5 * random()) - 1)),
     );
     for (const v of [0, 1]) values[v][0] = reference[v][0];
