@@ -153,10 +153,15 @@ function areasAt(raster: Raster, step: number, x: Float64Array, y: Float64Array)
   });
 }
 
-const within = (outline: MultiPolygon, { width, height }: Raster): boolean =>
+/** Whether all of an outline lies on the raster; one that goes round the earth has no end to the east or west. */
+const within = (outline: MultiPolygon, { width, height, turn }: Raster): boolean =>
   outline.length > 0 &&
   outline.every((polygon) =>
-    polygon.every((ring) => ring.every(([c, r]) => c >= 0 && r >= 0 && c <= width && r <= height)),
+    polygon.every((ring) =>
+      ring.every(
+        ([c, r]) => r >= 0 && r <= height && ((turn > 0 && width >= turn - 0.5) || (c >= 0 && c <= width)),
+      ),
+    ),
   );
 
 function placeOf(grid: SurfaceGrid, cell: number): Place | null {
