@@ -89,13 +89,13 @@ describe('the main job with files from disk', () => {
     await stage('Planting');
     await page.getByRole('button', { name: 'Add a planting' }).first().click();
     await settled(page);
-    const lon = page.getByLabel('Longitude');
-    const before = await lon.inputValue();
-    await page.getByRole('button', { name: 'Set the site by a click on the map' }).click();
+    const position = page.getByLabel('Position: latitude, longitude');
+    const before = await position.inputValue();
+    await page.getByRole('button', { name: 'Set it on the map' }).click();
     const box = await page.locator('.maplibregl-canvas').boundingBox();
     if (!box) throw new Error('no map');
     await page.mouse.click(box.x + box.width * 0.55, box.y + box.height * 0.5);
-    await expect.poll(() => lon.inputValue()).not.toBe(before);
+    await expect.poll(() => position.inputValue()).not.toBe(before);
     await settled(page);
     await picture(page, 'own-files-planting');
   });

@@ -64,13 +64,13 @@ describe('the map', () => {
     await expect.poll(() => page.locator('.verdict').innerText()).toContain('6 of 10');
     await settled(page);
     await page.keyboard.press('1');
-    const site = async (): Promise<number[]> => [
-      Number(await page.getByLabel('Longitude').inputValue()),
-      Number(await page.getByLabel('Latitude').inputValue()),
-    ];
+    const site = async (): Promise<number[]> => {
+      const text = await page.getByLabel('Position: latitude, longitude').inputValue();
+      return text.split(', ').map(Number).reverse();
+    };
     const [lon, lat] = await site();
     // The map says where its middle is when a place is picked there.
-    await page.getByRole('button', { name: 'Set the site by a click on the map' }).click();
+    await page.getByRole('button', { name: 'Set it on the map' }).click();
     const box = await page.locator('.maplibregl-canvas').boundingBox();
     if (!box) throw new Error('no map');
     await page.mouse.click(box.x + box.width / 2, box.y + box.height / 2);

@@ -154,6 +154,59 @@ describe('the style of the map', () => {
     expect(home.filter).toEqual(['in', ['get', 'index'], ['literal', [2, 0]]]);
   });
 
+  it('marks every site, the first with the larger mark, and rules the ground of those that are areas', () => {
+    const style = styleOf(FULL, null);
+    expect(features(style, 'site').map((f) => f.properties?.['label'] as string)).toEqual([
+      'Pasture',
+      'Bottom field',
+    ]);
+    expect(features(style, 'site').map((f) => f.properties?.['first'] as boolean)).toEqual([true, false]);
+    expect(features(style, 'site area').map((f) => f.geometry.type)).toEqual(['MultiPolygon']);
+    const ids = style.layers.map((l) => l.id);
+    expect(ids.indexOf('site fill')).toBeLessThan(ids.indexOf('disc fill'));
+    const points = styleOf({ ...FULL, sites: FULL.sites.slice(0, 1) }, null);
+    expect(points.sources).not.toHaveProperty('site area');
+  });
+
+  it('draws what is set of an outline whole, and what would close it over the pointer dashed', () => {
+    const { drawing } = FULL;
+    if (!drawing) throw new Error('nothing is drawn');
+    const of = (part: Partial<typeof drawing>) =>
+      features(styleOf({ ...FULL, drawing: { ...drawing, ...part } }, null), 'drawing').map((f) => [
+        f.properties?.['what'] as string,
+        f.geometry.type === 'LineString' ? f.geometry.coordinates.length : 0,
+      ]);
+    // Two corners and the pointer: ground, the side set, and the way over the pointer back to the first.
+    expect(of({})).toEqual([
+      ['ground', 0],
+      ['set', 2],
+      ['open', 3],
+      ['first', 0],
+      ['corner', 0],
+    ]);
+    // A finger has no pointer: nothing is closed before the third corner.
+    expect(of({ aim: null })).toEqual([
+      ['set', 2],
+      ['first', 0],
+      ['corner', 0],
+    ]);
+    expect(of({ corners: [], aim: drawing.aim })).toEqual([]);
+    expect(of({ corners: drawing.corners.slice(0, 1) })).toEqual([
+      ['open', 2],
+      ['first', 0],
+    ]);
+    const third = { lon: -82.49, lat: 38.51 };
+    expect(of({ corners: [...drawing.corners, third], aim: null })).toEqual([
+      ['ground', 0],
+      ['set', 3],
+      ['open', 2],
+      ['first', 0],
+      ['corner', 0],
+      ['corner', 0],
+    ]);
+    expect(styleOf(BARE, null).sources).not.toHaveProperty('drawing');
+  });
+
   it('asks for pictures by an address that keeps odd ids whole', () => {
     const source = styleOf(FULL, null).sources['raster/annual/rain?'];
     if (source.kind !== 'raster') throw new Error('no raster');
