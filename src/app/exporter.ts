@@ -4,7 +4,7 @@ import { fail, ok, type Result } from '../domain/base/result.ts';
 import { OAKS, resolveSpecies } from '../domain/species/species.ts';
 import { surfaceAbout } from '../domain/vetting/match/surfaceAbout.ts';
 import { builtInWeights } from '../domain/vetting/origin/weights.ts';
-import { sortZones } from '../domain/vetting/zoneRanking.ts';
+import { sortZones, type ZoneRow } from '../domain/vetting/zoneRanking.ts';
 import { candidatesCsv } from '../io/write/candidates.ts';
 import { parentSetRecord } from '../io/write/parentSet.ts';
 import { routeCsv, routeGeojson, routeGpx, type RouteTexts } from '../io/write/route.ts';
@@ -80,6 +80,10 @@ export function createExporter(k: Kinstand): Exporter {
     return file(`${fileName(planting.title)}-scouting.${ending}`, write(day, texts), type);
   };
 
+  /** Empty while the ranking is that of earlier inputs: a file would not say so. */
+  const ranked = (): ZoneRow[] =>
+    k.ranking.key === k.surface.spec?.key ? sortZones(zoneRows(k), 'share', 'down') : [];
+
   return {
     candidatesCsv: () => {
       const candidates = k.layers.candidates;
@@ -120,13 +124,13 @@ export function createExporter(k: Kinstand): Exporter {
       return made.ok ? ok({ name: `${fileName(planting.title)}-match.tif`, blob: made.value }) : made;
     },
     zonesCsv: () => {
-      const rows = sortZones(zoneRows(k), 'share', 'down');
+      const rows = ranked();
       if (!k.planting || rows.length === 0) return Promise.resolve(notReady('The ranking of zones'));
       const name = `${fileName(k.planting.title)}-zones.csv`;
       return Promise.resolve(file(name, zonesCsv(rows, k.least, k.plan.notice), 'text/csv'));
     },
     zonesGeojson: async () => {
-      const rows = sortZones(zoneRows(k), 'share', 'down');
+      const rows = ranked();
       const outlines = await zoneOutlines(k);
       if (!k.planting || rows.length === 0 || rows.some((r) => !outlines[r.zone]))
         return notReady('The ranking of zones');

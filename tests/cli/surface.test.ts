@@ -1,6 +1,7 @@
 /** The verbs `surface` and `zones` on the invented demo workspace. */
-import { existsSync, readFileSync } from 'node:fs';
-import { join } from 'node:path';
+import { existsSync, readFileSync, symlinkSync } from 'node:fs';
+import { join, resolve } from 'node:path';
+import { fromArrayBuffer } from 'geotiff';
 import { beforeAll, describe, expect, it } from 'vitest';
 import { zoneIndex } from '../../src/domain/layers/zones.ts';
 import { openSource } from '../../src/io/read/formats.ts';
@@ -40,10 +41,30 @@ const DEMO = 'demo-data/plan.json';
 const plan = JSON.parse(readFileSync(DEMO, 'utf8')) as Demo;
 const { dir, file } = workFolder('surface');
 
-/** A plan like the demo's in a folder of its own. */
+/** A plan like the demo's in a folder of its own, without the files beside it. */
 function planWith(name: string, change: (p: Record<string, unknown> & Demo) => unknown): string {
   const copy = JSON.parse(readFileSync(DEMO, 'utf8')) as Record<string, unknown> & Demo;
   return file(name, JSON.stringify(change(copy)));
+}
+
+/** The same beside the demo's files. */
+function planBeside(name: string, change: (p: Record<string, unknown> & Demo) => unknown): string {
+  for (const { path } of plan.layers)
+    if (!existsSync(join(dir, path))) symlinkSync(resolve('demo-data', path), join(dir, path));
+  return planWith(name, change);
+}
+
+/** All cells of a raster that was written. */
+async function cellsOf(path: string): Promise<{ raster: Raster; cells: Float64Array }> {
+  const opened = await openSource(memorySource('match.tif', new Uint8Array(readFileSync(path))));
+  if (!opened.ok || opened.value.content.kind !== 'raster') throw new Error('a raster was expected');
+  const { raster } = opened.value.content;
+  const n = raster.width * raster.height;
+  const col = Float64Array.from({ length: n }, (_, i) => (i % raster.width) + 0.5);
+  const row = Float64Array.from({ length: n }, (_, i) => Math.floor(i / raster.width) + 0.5);
+  const read = await raster.sample(1, col, row, 'nearest');
+  if (!read.ok) throw new Error(read.failure.what);
+  return { raster, cells: read.value };
 }
 
 describe('surface', () => {
@@ -56,15 +77,7 @@ describe('surface', () => {
   beforeAll(async () => {
     told = await json<Surface>('surface', DEMO, '--out', out);
     ranked = await json<Zones>('zones', DEMO);
-    const opened = await openSource(memorySource('match.tif', new Uint8Array(readFileSync(out))));
-    if (!opened.ok || opened.value.content.kind !== 'raster') throw new Error('a raster was expected');
-    raster = opened.value.content.raster;
-    const n = raster.width * raster.height;
-    const col = Float64Array.from({ length: n }, (_, i) => (i % raster.width) + 0.5);
-    const row = Float64Array.from({ length: n }, (_, i) => Math.floor(i / raster.width) + 0.5);
-    const read = await raster.sample(1, col, row, 'nearest');
-    if (!read.ok) throw new Error(read.failure.what);
-    cells = read.value;
+    ({ raster, cells } = await cellsOf(out));
   }, 120_000);
 
   it('tells the grid, the cells with a match and the share of them over the rule’s limit, as the file has them', () => {
@@ -183,6 +196,90 @@ describe('surface', () => {
       expect(line).toContain(`${(100 * zone['share_over']).toFixed(1)} %`);
       expect(line).toContain(zone['over_km2'].toFixed(1));
     }
+  });
+});
+
+describe('other plans', () => {
+  const first = (p: Demo) => p.plantings[0];
+  const surfaceOf = async (name: string, change: (q: Demo['plantings'][0]) => object) => {
+    const file = planBeside(`${name}.json`, (p) => ({
+      ...p,
+      plantings: [{ ...first(p), ...change(first(p)) }],
+    }));
+    const out = join(dir, `${name}.tif`);
+    await json('surface', file, '--out', out);
+    return cellsOf(out);
+  };
+
+  it('with several sites a cell has its match with the one that it is least like', async () => {
+    const other = { lon: -82.2, lat: 38.9, name: 'Second clearing' };
+    const [one, two, both] = [
+      await surfaceOf('one', () => ({})),
+      await surfaceOf('two', () => ({ site: other })),
+      await surfaceOf('both', () => ({ moreSites: [other] })),
+    ];
+    let differ = 0;
+    for (const [i, x] of both.cells.entries()) {
+      // NaN counts: Math.min keeps it.
+      const least = Math.min(one.cells[i], two.cells[i]);
+      if (Number.isNaN(least)) expect(x).toBeNaN();
+      else if (Math.abs(x - least) > 1e-6) throw new Error(`cell ${i}: ${x}, not ${least}`);
+      if (one.cells[i] !== two.cells[i]) differ++;
+    }
+    expect(differ).toBeGreaterThan(10_000);
+  });
+
+  it('the site in a later period is compared with cells of the present one', async () => {
+    const now = await surfaceOf('now', () => ({}));
+    const later = await surfaceOf('later', () => ({ sitePeriod: '2041-2070' }));
+    const mean = (x: Float64Array): number => {
+      const known = x.filter((v) => !Number.isNaN(v));
+      return known.reduce((a, b) => a + b, 0) / known.length;
+    };
+    // Nowhere in this small country is it as warm as it will be.
+    expect(mean(later.cells)).toBeLessThan(mean(now.cells) / 2);
+    const image = await fromArrayBuffer(
+      readFileSync(join(dir, 'later.tif')).buffer.slice(0),
+    ).then((t) => t.getImage());
+    const text = String(await image.fileDirectory.loadValue('GDAL_METADATA'));
+    expect(text).toMatch(/Mean annual temperature, °C, 1991-2020, sites: 2041-2070;/);
+  });
+
+  it('zones are ranked where there are no candidates yet: their counts are not known', async () => {
+    const file = planBeside('bare.json', (p) => ({
+      ...p,
+      layers: p.layers.filter((l) => l.definition !== 'candidates'),
+      plantings: [first(p)],
+    }));
+    const { zones } = await json<Zones>('zones', file);
+    expect(zones.length).toBe(8);
+    for (const zone of zones) expect([zone['candidates'], zone['eligible']]).toEqual([null, null]);
+    expect(zones.filter((z) => z.contact === 'home').length).toBe(1);
+    const { out } = await kinstand('zones', file);
+    expect(out).toMatch(/Figment Plateau +home .* - +- +0\.0$/m);
+  });
+
+  it('without zones there is a surface, its spread from a circle, but no ranking', async () => {
+    const file = planBeside('zoneless.json', (p) => ({
+      ...p,
+      layers: p.layers.filter((l) => l.definition !== 'zones'),
+      plantings: [first(p)],
+    }));
+    const { code, err } = await kinstand('zones', file);
+    expect([code, err.trim()]).toEqual([2, 'Zones: are not open. Add a layer of zones in the Layers stage.']);
+    const made = await json<{ spread: string }>('surface', file, '--out', join(dir, 'zoneless.tif'));
+    expect(made.spread).toMatch(/within 50 km/);
+  });
+
+  it('a site off the layers is named with what is missing there', async () => {
+    const file = planBeside('off.json', (p) => ({
+      ...p,
+      plantings: [{ ...first(p), moreSites: [{ lon: -90, lat: 45, name: 'Far bog' }] }],
+    }));
+    const { code, err } = await kinstand('surface', file, '--out', join(dir, 'off.tif'));
+    expect(code).toBe(2);
+    expect(err).toMatch(/^Far bog: has no value of Mean annual temperature\. Check where the site lies/);
+    expect(existsSync(join(dir, 'off.tif'))).toBe(false);
   });
 });
 
