@@ -216,7 +216,7 @@ export class Layers {
   #mustBeOpen(entry: LayerEntry, ground: LayerEntry): Result<null> {
     if (this.view(ground.id)) return ok(null);
     return fail(
-      'content',
+      'unreadable',
       entry.title ?? entry.id,
       `is computed from ${ground.title ?? ground.id}, which could not be opened`,
       'See what is wrong with that layer.',

@@ -19,8 +19,8 @@ export function aspectOf(east: number, north: number): number {
 }
 
 /**
- * cos(aspect) sin(slope) and sin(aspect) sin(slope): the north and the east component of the upward unit normal. 0 on
- * flat ground (and there is never "+ 0" too much: -0 becomes 0).
+ * cos(aspect) sin(slope) and sin(aspect) sin(slope): the north and the east component of the upward unit normal; 0 on flat
+ * ground (the sum with 0 makes 0 of -0).
  */
 export const northnessOf = (east: number, north: number): number =>
   -north / Math.sqrt(1 + east * east + north * north) + 0;

@@ -14,14 +14,14 @@ export function groundOf(entry: LayerEntry, layers: readonly LayerEntry[]): Resu
   const ground = layers.find((l) => l.id === entry.from);
   if (!ground)
     return fail(
-      'plan',
+      'unreadable',
       titleOf(entry),
       `is computed from the layer "${entry.from ?? ''}", which is not among the layers`,
       'Bring the elevation raster back, or remove this layer.',
     );
   if (ground.definition !== 'elevation' || isComputed(ground))
     return fail(
-      'plan',
+      'unreadable',
       titleOf(entry),
       `is computed from ${titleOf(ground)}, which is not an elevation raster`,
       'Say that it is elevation, or remove this layer.',

@@ -25,7 +25,7 @@ export async function openComputed(desk: Desk, entry: LayerEntry, work: Work): P
   const ground = desk.layers.get(entry.from ?? '');
   if (!ground)
     return fail(
-      'content',
+      'unreadable',
       title,
       `is computed from the layer "${entry.from ?? ''}", which is not open`,
       'See what is wrong with that layer.',
@@ -36,7 +36,7 @@ export async function openComputed(desk: Desk, entry: LayerEntry, work: Work): P
     !(content.kind === 'raster' && content.raster instanceof BlockRaster)
   )
     return fail(
-      'content',
+      'unreadable',
       title,
       `is computed from ${ground.entry.title ?? ground.definition.title}, which is not an elevation raster`,
       'Say that it is elevation, or remove this layer.',

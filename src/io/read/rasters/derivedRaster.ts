@@ -73,7 +73,7 @@ export function derivedRaster(
   );
   const meta = { nodata: null, scale: 1, offset: 0, dtype: 'Float32', description: '' };
   const raster = new BlockRaster(name, key, levels, [meta], system, transform, ground.cache);
-  raster.notes = notesOf(raster, steps, overviews.length > 0, name);
+  raster.notes = notesOf(raster, how.derivation, steps, overviews.length > 0, name);
   return ok(raster);
 }
 
@@ -155,21 +155,30 @@ const sameStep = (a: Step, b: Step): boolean =>
   a.rowEast === b.rowEast &&
   a.rowNorth === b.rowNorth;
 
-/** What differs from one such layer to the next; what holds for all is said once (TERRAIN_RULES). */
-function notesOf(raster: BlockRaster, steps: GroundSteps, overviews: boolean, where: string): Note[] {
+/** What differs from one such layer to the next; what holds for all is said by derivations.ts. */
+function notesOf(
+  raster: BlockRaster,
+  derivation: Derivation,
+  steps: GroundSteps,
+  overviews: boolean,
+  where: string,
+): Note[] {
   const notes: string[] = [];
   if (steps.stretched > 0)
     notes.push(
       `its grid (${raster.crs}) is off from lengths on the ground by up to ${plain(100 * steps.stretched)} %, so lengths are taken on the ground`,
     );
-  const turn = convergence(raster);
+  const faces = derivation === 'northness' || derivation === 'eastness';
+  const turn = faces ? convergence(raster) : 0;
   if (Math.abs(turn) >= 1)
     notes.push(
       `north is the grid's: ${plain(Math.abs(turn))}° ${turn > 0 ? 'east' : 'west'} of true north in its middle`,
     );
   if (overviews)
     notes.push(
-      'from afar the map is drawn from coarser ground, on which slopes are gentler; what is measured is taken from full cells',
+      derivation === 'relative position'
+        ? 'from afar the map is drawn from coarser ground, which tells wide ridges and hollows; what is measured is taken from full cells'
+        : 'from afar the map is drawn from coarser ground, on which slopes are gentler; what is measured is taken from full cells',
     );
   return notes.map((what) => ({ where, what }));
 }
