@@ -7,7 +7,7 @@ import type { MapSource, MapStyle } from './mapStyle.ts';
 import type { MapView, Scheme } from './view.ts';
 
 /** Zones lie as a wash over the relief, so that its forms stay to be seen. */
-const WASH = 0.66;
+const WASH = 0.55;
 
 export function surfaceStyle({ surface, zoneShades, scheme }: MapView): MapStyle {
   const drawn = surface ? surfacePicture(surface, scheme) : null;
@@ -106,6 +106,7 @@ function shadeStyle(
         'text-field': ['get', 'text'],
         'text-font': SANS,
         'text-size': 13,
+        'text-justify': 'auto',
         'text-variable-anchor': ['left', 'right', 'top', 'bottom'],
         'text-radial-offset': 0.7,
       },
