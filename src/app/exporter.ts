@@ -1,8 +1,8 @@
 /** The files that the screens offer, made by the writers from what is on screen. */
 import type { MultiPolygon } from '../domain/base/geo.ts';
 import { fail, ok, type Result } from '../domain/base/result.ts';
+import { surfaceAbout } from '../domain/plan/surfaceAbout.ts';
 import { OAKS, resolveSpecies } from '../domain/species/species.ts';
-import { surfaceAbout } from '../domain/vetting/match/surfaceAbout.ts';
 import { builtInWeights } from '../domain/vetting/origin/weights.ts';
 import { sortZones, type ZoneRow } from '../domain/vetting/zoneRanking.ts';
 import { candidatesCsv } from '../io/write/candidates.ts';

@@ -1,6 +1,6 @@
-import { sitesOf, siteTitle } from '../../plan/sites.ts';
-import type { Planting } from '../../plan/schema.ts';
-import type { ChosenVariable, Spread } from './types.ts';
+import type { ChosenVariable, Spread } from '../vetting/match/types.ts';
+import type { Planting } from './schema.ts';
+import { sitesOf, siteTitle } from './sites.ts';
 
 /** What a file of the match surface has to say, so that it can be read without the plan. */
 export interface About {
