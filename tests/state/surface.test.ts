@@ -13,6 +13,7 @@ import type {
 } from '../../src/domain/vetting/match/types.ts';
 import type { Jobs } from '../../src/jobs/protocol.ts';
 import { Ranking } from '../../src/state/ranking.svelte.ts';
+import { Session } from '../../src/state/session.svelte.ts';
 import { SurfaceState } from '../../src/state/surface.svelte.ts';
 import { fakeJobs } from './fakeWorker.ts';
 
@@ -242,6 +243,23 @@ describe('what the match surface is drawn with', () => {
     await s.answer();
     expect(s.surface.spec).toBeNull();
     expect(s.surface.running).toBe(false);
+  });
+});
+
+describe('how the surface is looked at', () => {
+  it('is kept with the workspace, and what cannot be read falls back to a surface that is off', () => {
+    const session = new Session();
+    expect(session.surface).toMatchObject({ on: false, least: null });
+    session.surface = { on: true, least: 0.125, opacity: 0.4 };
+    const saved: unknown = JSON.parse(JSON.stringify(session.data()));
+    const later = new Session();
+    later.restore(saved);
+    expect(later.surface).toEqual({ on: true, least: 0.125, opacity: 0.4 });
+    later.restore({ ...(saved as object), surface: { on: true, least: 7 } });
+    expect(later.surface.on).toBe(false);
+    // Workspaces of before.
+    later.restore({ stage: 'planting' });
+    expect([later.stage, later.surface.on]).toEqual(['planting', false]);
   });
 });
 
