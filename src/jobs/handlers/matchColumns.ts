@@ -6,12 +6,13 @@ import type { Place } from '../../domain/base/geo.ts';
 import { fail, ok, type Failure, type Result } from '../../domain/base/result.ts';
 import type { Work } from '../../domain/base/work.ts';
 import type { SpreadChoice } from '../../domain/plan/schema.ts';
-import { distance, matchOf } from '../../domain/vetting/match/distance.ts';
+import { distance } from '../../domain/vetting/match/distance.ts';
 import { leastOf, type LeastDistances } from '../../domain/vetting/match/leastOf.ts';
 import { mess } from '../../domain/vetting/match/mess.ts';
 import { metric, type Metric } from '../../domain/vetting/match/metric.ts';
 import { ring, ringPlaces } from '../../domain/vetting/match/ring.ts';
 import { spread as takeSpread } from '../../domain/vetting/match/spread.ts';
+import { surfaceKernel } from '../../domain/vetting/match/surface.ts';
 import { transform } from '../../domain/vetting/match/transform.ts';
 import type { MatchColumns, Spread } from '../../domain/vetting/match/types.ts';
 import { noMemo, type Memo } from './memo.ts';
@@ -206,17 +207,21 @@ async function leastDistances(
   return least;
 }
 
-/** The match alone, the least over the sites; NaN where one is unknown. */
+/**
+ * The least match alone, NaN where one is unknown: rings hold a dozen times as many places as there are candidates, so it is
+ * taken by the loop of the surface.
+ */
 function leastMatch(
-  measure: Metric,
+  { whitening, kept, k }: Metric,
   sites: readonly Float64Array[],
   values: readonly Float64Array[],
 ): Float64Array {
-  const least = matchOf(measure, sites[0], values);
-  for (const site of sites.slice(1)) {
-    const next = matchOf(measure, site, values);
-    for (let i = 0; i < least.length; i++)
-      if (next[i] < least[i] || Number.isNaN(next[i])) least[i] = next[i];
-  }
-  return least;
+  const out = new Float64Array(values[0].length);
+  const whitened = (site: Float64Array): Float64Array =>
+    Float64Array.from({ length: kept }, (_, r) =>
+      site.reduce((sum, x, v) => sum + whitening[r * k + v] * x, 0),
+    );
+  const variables = values.map(() => ({ layer: '', transform: 'identity' as const }));
+  surfaceKernel({ key: '', variables, whitening, kept, sites: sites.map(whitened) })(values, out);
+  return out;
 }

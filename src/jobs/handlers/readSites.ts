@@ -50,5 +50,6 @@ export async function readSites(
       reading: values.ok && variables.length > 0 ? values.value.reading : null,
     });
   }
-  return ok({ sites, compared, notes });
+  // The elevation may be a variable too: what is said of it is said once.
+  return ok({ sites, compared, notes: [...new Set(notes)] });
 }

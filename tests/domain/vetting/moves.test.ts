@@ -1,4 +1,6 @@
 import { describe, expect, it } from 'vitest';
+import { geodesicDirect } from '../../../src/domain/base/geodesy.ts';
+import { rng } from '../../../src/domain/base/rng.ts';
 import { farthestMoves, moves } from '../../../src/domain/vetting/moves.ts';
 
 const places = { lon: Float64Array.of(-82, -82, -83), lat: Float64Array.of(39, 40, 39) };
@@ -31,6 +33,18 @@ describe('moves of seed to a site', () => {
     }
     expect(far.northward[1]).toBeLessThan(-220);
     expect(farthestMoves(places, [north])).toEqual(a);
+  });
+
+  it('of many sites, some at nearly one distance, is the one that geodesics say (seed 8)', () => {
+    const random = rng(8);
+    const lon = Float64Array.from({ length: 60 }, () => -90 + 20 * random());
+    const lat = Float64Array.from({ length: 60 }, () => 30 + 15 * random());
+    // On a circle about the middle, so that trees near it are about as far from each.
+    const sites = Array.from({ length: 24 }, (_, k) => geodesicDirect(-80, 38, 15 * k, 400_000));
+    const all = { lon: Float64Array.of(-80, ...lon), lat: Float64Array.of(38, ...lat) };
+    const far = farthestMoves(all, sites);
+    const each = sites.map((site) => moves(all, site));
+    for (let i = 0; i < 61; i++) expect(far.distance[i]).toBe(Math.max(...each.map((m) => m.distance[i])));
   });
 
   it('is unknown for a place that is not known', () => {
