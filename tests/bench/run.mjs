@@ -30,23 +30,20 @@ const timed = (command, args) => {
 };
 const median = (list) => [...list].sort((a, b) => a - b)[Math.floor(list.length / 2)];
 
-const heavy = spawnSync(process.execPath, ['--expose-gc', 'src/cli/ts.mjs', 'tests/bench/main.ts'], {
-  encoding: 'utf8',
-  stdio: ['ignore', 'pipe', 'inherit'],
-  maxBuffer: 1e8,
-});
-if (heavy.status !== 0) process.exit(heavy.status ?? 1);
-// A process of its own, so that its memory is its own.
-const table = spawnSync(process.execPath, ['src/cli/ts.mjs', 'tests/bench/table.ts'], {
-  encoding: 'utf8',
-  stdio: ['ignore', 'pipe', 'inherit'],
-});
-if (table.status !== 0) process.exit(table.status ?? 1);
-const zones = spawnSync(process.execPath, ['src/cli/ts.mjs', 'tests/bench/zones.ts'], {
-  encoding: 'utf8',
-  stdio: ['ignore', 'pipe', 'inherit'],
-});
-if (zones.status !== 0) process.exit(zones.status ?? 1);
+/** Figures of one bench, run as a process of its own, so that its memory is its own. */
+function figures(file, ...flags) {
+  const run = spawnSync(process.execPath, [...flags, 'src/cli/ts.mjs', `tests/bench/${file}.ts`], {
+    encoding: 'utf8',
+    stdio: ['ignore', 'pipe', 'inherit'],
+    maxBuffer: 1e8,
+  });
+  if (run.status !== 0) process.exit(run.status ?? 1);
+  return JSON.parse(run.stdout);
+}
+const heavy = figures('main', '--expose-gc');
+const table = figures('table');
+const zones = figures('zones');
+const surface = figures('surface');
 timed(process.execPath, ['src/cli/kinstand.mjs', '--help']);
 const start = median(
   Array.from({ length: 5 }, () => timed(process.execPath, ['src/cli/kinstand.mjs', '--help'])),
@@ -102,9 +99,10 @@ console.log(
         peerMs: Math.round(plain),
         ratio: Number((start / plain).toFixed(2)),
       },
-      ...JSON.parse(heavy.stdout),
-      ...JSON.parse(table.stdout),
-      ...JSON.parse(zones.stdout),
+      ...heavy,
+      ...table,
+      ...zones,
+      ...surface,
     },
     null,
     2,
