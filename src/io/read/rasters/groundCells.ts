@@ -1,15 +1,16 @@
 import type { Ground } from '../../../domain/layers/terrainCells.ts';
-import type { BlockCache } from './blocks.ts';
-import { partOf, type Level } from './levels.ts';
+import type { BlockCache, Cells } from './blocks.ts';
+import type { Level } from './levels.ts';
 import type { BandMeta } from './raster.ts';
 import { readBlock } from './readBlock.ts';
+import { windowInto } from './windowInto.ts';
 
 /** Blocks asked for at once. */
 const AT_ONCE = 16;
 
 /**
- * The values of a rectangle of cells, scale and offset applied; NaN where missing, not finite, or outside the raster.
- * Throws where the file is damaged or cannot be read.
+ * The values of a rectangle of cells that touches the raster, scale and offset applied; NaN where missing, not finite, or
+ * outside it. Throws where the file is damaged or cannot be read.
  * @param band 0-based.
  */
 export async function groundCells(
@@ -19,36 +20,34 @@ export async function groundCells(
   cache: BlockCache,
   [left, top, right, bottom]: readonly [number, number, number, number],
 ): Promise<Ground> {
+  const [l, t] = [Math.max(0, left), Math.max(0, top)];
+  const [r, b] = [Math.min(level.width, right), Math.min(level.height, bottom)];
+  const wanted: number[] = [];
+  for (let y = Math.floor(t / level.blockHeight); y * level.blockHeight < b; y++)
+    for (let x = Math.floor(l / level.blockWidth); x * level.blockWidth < r; x++)
+      wanted.push(y * level.across + x);
+  const { mask } = level;
+  const blocks: Array<Cells | undefined> = [];
+  const masks: Array<Cells | undefined> | null = mask ? [] : null;
+  const one = async (block: number): Promise<void> => {
+    blocks[block] = await readBlock(level, band, block, cache);
+    if (mask && masks) masks[block] = await readBlock(mask, 0, block, cache);
+  };
+  for (let k = 0; k < wanted.length; k += AT_ONCE) await Promise.all(wanted.slice(k, k + AT_ONCE).map(one));
+
+  const wide = r - l;
+  const inside = new Float64Array(wide * (b - t));
+  windowInto({ level, blocks, masks, meta }, [l, t, r, b], inside);
   const stride = right - left;
   const z = new Float64Array(stride * (bottom - top)).fill(NaN);
-  const nodata = meta.nodata ?? NaN;
-  const { scale, offset } = meta;
-  const { mask } = level;
-  const one = async (block: number): Promise<void> => {
-    const cells = await readBlock(level, band, block, cache);
-    const known = mask ? await readBlock(mask, 0, block, cache) : null;
-    const part = partOf(level, block);
-    const [l, r] = [Math.max(left, part.left), Math.min(right, part.right)];
-    for (let row = Math.max(top, part.top); row < Math.min(bottom, part.bottom); row++) {
-      const from = (row - part.top) * (part.right - part.left) - part.left;
-      const to = (row - top) * stride - left;
-      for (let col = l; col < r; col++) {
-        const raw = cells[from + col];
-        const value = raw * scale + offset;
-        // Infinity less itself is not 0 either: a height without end is none.
-        if (raw !== nodata && value - value === 0) z[to + col] = value;
-      }
-      if (known) for (let col = l; col < r; col++) if (known[from + col] === 0) z[to + col] = NaN;
+  for (let row = t; row < b; row++) {
+    const from = (row - t) * wide;
+    const to = (row - top) * stride + l - left;
+    for (let i = 0; i < wide; i++) {
+      const value = inside[from + i];
+      // Infinity less itself is not 0: a height without end is none.
+      if (value - value === 0) z[to + i] = value;
     }
-  };
-  const range = (from: number, to: number, size: number, count: number): number[] => {
-    const first = Math.max(0, Math.floor(from / size));
-    const last = Math.min(count - 1, Math.floor((to - 1) / size));
-    return Array.from({ length: Math.max(0, last - first + 1) }, (_, i) => first + i);
-  };
-  const blocks = range(top, bottom, level.blockHeight, level.down).flatMap((y) =>
-    range(left, right, level.blockWidth, level.across).map((x) => y * level.across + x),
-  );
-  for (let k = 0; k < blocks.length; k += AT_ONCE) await Promise.all(blocks.slice(k, k + AT_ONCE).map(one));
+  }
   return { z, stride };
 }
