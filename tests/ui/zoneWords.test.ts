@@ -1,7 +1,7 @@
 /** What the ranking of zones says in words: counted from its rows, hand-worked. Zones are invented. */
 import { describe, expect, it } from 'vitest';
 import type { ZoneRow } from '../../src/domain/vetting/zoneRanking.ts';
-import { advice, area, cellWords, percent, threshold } from '../../src/ui/where/zoneWords.ts';
+import { advice, area, cellWords, percent, threshold, zoneRule } from '../../src/ui/where/zoneWords.ts';
 
 const zone = (name: string, part: Partial<ZoneRow>): ZoneRow => ({
   zone: 0,
@@ -85,6 +85,16 @@ describe('the advice of a ranking', () => {
     expect(advice(rows, 0.05, 'us').at(-1)).toBe(
       'Eligible candidates stand in Z5 (5), Z3 (3), Z2 (2) and 1 more.',
     );
+  });
+});
+
+describe('the rule on zones beside a ranking', () => {
+  it('is told where it rules trees of other zones out', () => {
+    const rule = { strength: 'must', adjacent: true, cornerCounts: false, snap: 30 } as const;
+    expect(zoneRule(rule)).toMatch(/home zone and of those adjacent to it count/);
+    expect(zoneRule({ ...rule, cornerCounts: true })).toMatch(/also at a corner count/);
+    expect(zoneRule({ ...rule, adjacent: false })).toMatch(/only trees of the home zone count/);
+    expect(zoneRule({ ...rule, strength: 'prefer' })).toBe('');
   });
 });
 

@@ -1,5 +1,6 @@
 /** What the ranking of zones says, in words: counted from its rows. */
 import { METRES_PER_MILE, SQUARE_METRES_PER_ACRE } from '../../domain/base/units.ts';
+import type { Rules } from '../../domain/plan/schema.ts';
 import type { HomeContact, ZoneRow } from '../../domain/vetting/zoneRanking.ts';
 import type { Units } from '../../state/session.svelte.ts';
 import { number, travel } from '../format.ts';
@@ -105,6 +106,14 @@ export function advice(rows: readonly ZoneRow[], least: number, units: Units): s
           ])}.`,
     );
   return said;
+}
+
+/** Which zones count by the planting's rule; empty where it rules none out. */
+export function zoneRule({ strength, adjacent, cornerCounts }: Rules['zone']): string {
+  if (strength !== 'must') return '';
+  if (!adjacent) return 'By the planting’s rule on zones, only trees of the home zone count.';
+  const corner = cornerCounts ? ', also at a corner' : '';
+  return `By the planting’s rule on zones, only trees of the home zone and of those adjacent to it${corner} count.`;
 }
 
 /** Which cells were taken. */
