@@ -55,13 +55,21 @@ function watchDrawing(map: GlMap, events: MapEvents, corners: () => readonly Pla
     const { x, y } = map.project([lon, lat]);
     return Math.hypot(point.x - x, point.y - y);
   };
+  // The double click that ended an outline is not one that zooms.
+  let ended = false;
+  map.on('dblclick', (e) => {
+    if (ended) e.preventDefault();
+  });
   map.on('click', (e) => {
+    ended = false;
     const set = corners();
     if (!set) return;
     const by = isTouch(e) ? 'touch' : 'mouse';
     const onLast = set.length > 0 && off(e, set[set.length - 1]) <= LAST[by];
-    if (set.length > 2 && (onLast || off(e, set[0]) <= FIRST[by])) events.closeOutline();
-    else if (!onLast) events.corner({ lon: e.lngLat.lng, lat: e.lngLat.lat });
+    if (set.length > 2 && (onLast || off(e, set[0]) <= FIRST[by])) {
+      ended = true;
+      events.closeOutline();
+    } else if (!onLast) events.corner({ lon: e.lngLat.lng, lat: e.lngLat.lat });
   });
   // Told once a frame at most. A finger does not hover: a line to where it last was would mislead.
   const hovers = matchMedia('(hover: hover)');
