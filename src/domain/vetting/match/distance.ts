@@ -75,21 +75,3 @@ export function distance(
   }
   return { d2, match, sigma, parts, limiting, novel };
 }
-
-/** The match alone, without columns for anything else: for rings and surfaces, where there are millions of places. */
-export function matchOf(metric: Metric, site: Float64Array, values: readonly Float64Array[]): Float64Array {
-  const { k, kept, inverse } = metric;
-  const match = new Float64Array(values[0].length);
-  const d = new Float64Array(k);
-  for (let i = 0; i < match.length; i++) {
-    let sum = 0;
-    for (let v = 0; v < k; v++) d[v] = values[v][i] - site[v];
-    for (let v = 0; v < k; v++) {
-      let md = 0;
-      for (let w = 0; w < k; w++) md += inverse[v * k + w] * d[w];
-      sum += d[v] * md;
-    }
-    match[i] = chiSquareTail(sum < 0 ? 0 : sum, kept);
-  }
-  return match;
-}
