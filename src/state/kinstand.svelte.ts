@@ -454,7 +454,8 @@ export class Kinstand {
   async #followSurface(): Promise<void> {
     const { planting, surface } = this;
     const ranked = this.selection.whereOpen;
-    if (!planting || !(ranked || this.session.surface.on)) return surface.clear();
+    // What is there for these inputs stays, for when it is wanted again.
+    if (!planting || !(ranked || this.session.surface.on)) return;
     await surface.refresh(this.plan, planting, String(this.layers.revision), this.spread);
     if (ranked && surface.spec) await this.ranking.refresh(surface.spec, sitesOf(planting));
   }
