@@ -148,13 +148,41 @@ describe('a skewed variable', () => {
     const mild: Column = { id: 'mild', value: (_, normal) => 300 * Math.exp(0.7 * normal()) };
     const found = check(cellsOf([warmth, mild, snow, height], SIZES, 3));
     expect(found.log).toEqual(['snow', 'mild']);
-    expect(found.advice[1]).toMatch(/^The mild is skewed: comparing its logarithm as well brings/);
+    expect(found.advice).toHaveLength(1);
+    expect(found.advice[0]).toMatch(/^The snow and The mild are skewed: comparing their logarithms brings/);
     const after = cellsOf(
       [warmth, { ...mild, transform: 'log' }, { ...snow, transform: 'log' }, height],
       SIZES,
       3,
     );
     expect(check(after).advice).toEqual([]);
+  });
+
+  it('among many others that are skewed too is named with them', () => {
+    const many = Array.from({ length: 12 }, (_, v): Column => {
+      return { id: `m${v}`, value: (_z, normal) => 300 * Math.exp(0.9 * normal()) };
+    });
+    const c = cellsOf(many, SIZES, 6);
+    const { log } = check(c);
+    expect(log.length).toBeGreaterThan(6);
+    const mended = cellsOf(
+      many.map((m) => (log.includes(m.id) ? { ...m, transform: 'log' as const } : m)),
+      SIZES,
+      6,
+    );
+    const gap = (s: SpreadCheck): number =>
+      Math.max(...s.shares.map((x) => Math.abs(x.observed - x.expected)));
+    expect(gap(check(mended))).toBeLessThan(gap(check(c)) / 2);
+  });
+
+  it('and another that goes along with it are named together', () => {
+    const year: Column = { id: 'year', value: (z, normal) => 800 * Math.exp(0.2 * z + 0.8 * normal()) };
+    const c = cellsOf([year, year, height], SIZES, 8);
+    const noise = cellsOf([height], SIZES, 9).plain[0].map((x) => Math.exp((x % 10) / 40));
+    const plain = [c.plain[0], c.plain[0].map((x, i) => 0.6 * x * noise[i]), c.plain[2]];
+    const twins = { ...c, plain, values: plain };
+    expect(new Set(check(twins).log)).toEqual(new Set(['year']));
+    expect(check(twins).log).toHaveLength(2);
   });
 
   it('has no logarithm where a value is zero or less, or where the zero of its unit is set by agreement', () => {

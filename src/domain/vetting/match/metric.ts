@@ -1,3 +1,4 @@
+import { inWords } from '../../base/inWords.ts';
 import { symmetricEigen } from '../../base/linalg.ts';
 
 /** Components with less than this share of the largest eigenvalue are left out (methods, environmental match). */
@@ -15,13 +16,6 @@ export interface Metric {
   readonly whitening: Float64Array;
   /** Which variables are nearly the same, one sentence a group; empty when all components were kept. */
   readonly nearlySame: readonly string[];
-}
-
-/** "a and b", "a, b and c". */
-function list(names: readonly string[]): string {
-  return names.length < 2
-    ? names.join('')
-    : `${names.slice(0, -1).join(', ')} and ${names[names.length - 1]}`;
 }
 
 /**
@@ -45,7 +39,7 @@ function tiedGroups(projector: Float64Array, names: readonly string[]): string[]
     for (let i = 0; i < k; i++) if (group[i] === g) rank += projector[i * k + i];
     const all = Math.round(rank) === members.length - 1;
     sentences.push(
-      `${list(members)} ${all ? 'are nearly the same' : 'nearly determine one another'} in this area`,
+      `${inWords(members)} ${all ? 'are nearly the same' : 'nearly determine one another'} in this area`,
     );
   }
   return sentences;

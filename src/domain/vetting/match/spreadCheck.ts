@@ -2,6 +2,7 @@
  * Whether the match keeps its promise in this area: how many pairs of reference cells of one zone lie within the bounds that
  * a normal distribution would have them in, and what would mend it where they do not.
  */
+import { inWords } from '../../base/inWords.ts';
 import { drawInteger, rng } from '../../base/rng.ts';
 import { chiSquareQuantile } from '../../base/statistics.ts';
 import type { Unit } from '../../layers/definition.ts';
@@ -23,10 +24,8 @@ const MOST_OFF = 0.03;
  * variables, 30 to 2,000 cells), three of which are allowed for. From 400 cells on the 3 points decide.
  */
 const BY_CHANCE = 3 * 0.2;
-/** By so much the worst share has to come nearer for a logarithm to be worth its name. (ours) */
+/** By so much the worst share has to come nearer for logarithms to be worth their name. (ours) */
 const CLEARLY = 0.01;
-/** Logarithms proposed at most. */
-const MOST_LOGS = 4;
 /** Where a unit's zero is set by agreement, a logarithm would hang on that agreement; pH is one already. */
 const NO_LOGARITHM: ReadonlySet<Unit> = new Set(['°C', 'pH', 'class']);
 
@@ -122,8 +121,8 @@ const percent = (share: number): string => `${Math.round(100 * share)} %`;
  * Shares of pairs whose D² lies under the 0.50, 0.80 and 0.95 quantile of chi-square, on up to 20,000 pairs, and advice where
  * one is off by more than 3 points and by more than chance would have it. null where no two cells lie in one zone.
  *
- * Advice: logarithms of variables that are compared as they are, taken one after the other as long as each brings the worst
- * share nearer by a point; where none does, what the match then means and whether the zones or the variables are to blame.
+ * Advice: logarithms of variables that are compared as they are, where they bring the worst share nearer by a point; where
+ * none does, what the match then means and whether the zones or the variables are to blame.
  * @param spread of these cells, or as typed in.
  */
 export function spreadCheck(
@@ -151,7 +150,10 @@ export function spreadCheck(
   };
 }
 
-/** Logarithms that bring the worst share nearer, the best first, then the best beside it. */
+/**
+ * Logarithms that bring the worst share nearer. Each variable is looked at alone first, since among many others one that is
+ * skewed hardly shows; those that gain by it are then taken together, the one that gains most first, as far as is needed.
+ */
 function logarithms(
   { variables, plain, values, zoneOf, zones }: CheckedCells,
   pairs: Pairs,
@@ -159,38 +161,39 @@ function logarithms(
   before: readonly number[],
   limit: number,
 ): Pick<SpreadCheck, 'advice' | 'log'> {
-  const open = new Set(
-    variables.flatMap((variable, v) =>
-      variable.transform === 'identity' &&
-      !NO_LOGARITHM.has(variable.unit) &&
-      complete.every((i) => plain[v][i] > 0)
-        ? [v]
-        : [],
-    ),
-  );
-  const advice: string[] = [];
-  const log: string[] = [];
-  let columns: readonly Float64Array[] = values;
-  let shares = before;
-  while (open.size > 0 && log.length < MOST_LOGS && gapOf(shares) > limit) {
-    let best: { v: number; columns: readonly Float64Array[]; shares: number[] } | null = null;
-    for (const v of open) {
-      const other = columns.map((column, w) => (w === v ? plain[v].map(Math.log) : column));
-      const { covariance } = pooledCovariance(other, zoneOf, zones);
-      const next = sharesUnder(distances(pairs, other, covariance));
-      if (!best || gapOf(next) < gapOf(best.shares)) best = { v, columns: other, shares: next };
-    }
-    if (!best || gapOf(best.shares) > gapOf(shares) - CLEARLY) break;
-    const { id, title } = variables[best.v];
-    const w = worstOf(shares);
-    advice.push(
-      `${title} is skewed: comparing its logarithm${log.length > 0 ? ' as well' : ''} brings the ${percent(EXPECTED[w])} share from ${percent(shares[w])} to ${percent(best.shares[w])}.`,
-    );
-    log.push(id);
-    open.delete(best.v);
-    ({ columns, shares } = best);
+  const sharesOf = (columns: readonly Float64Array[]): number[] =>
+    sharesUnder(distances(pairs, columns, pooledCovariance(columns, zoneOf, zones).covariance));
+  const gains = variables.flatMap((variable, v) => {
+    const open = variable.transform === 'identity' && !NO_LOGARITHM.has(variable.unit);
+    if (!open || !complete.every((i) => plain[v][i] > 0)) return [];
+    // Other variables may be missing where this one is not: no cell but the complete ones counts.
+    const column = new Float64Array(plain[v].length).fill(NaN);
+    for (const i of complete) column[i] = Math.log(plain[v][i]);
+    const own = values[v].map((x, i) => (Number.isNaN(column[i]) ? NaN : x));
+    const gain = gapOf(sharesOf([own])) - gapOf(sharesOf([column]));
+    return gain >= CLEARLY ? [{ v, column, gain }] : [];
+  });
+  gains.sort((a, b) => b.gain - a.gain);
+
+  // Of two that go together one alone may make it worse: so many of the first are judged, not each.
+  let columns = values;
+  let best = { count: 0, shares: before };
+  for (const [i, { v, column }] of gains.entries()) {
+    if (gapOf(best.shares) <= limit) break;
+    columns = columns.map((x, w) => (w === v ? column : x));
+    const shares = sharesOf(columns);
+    if (gapOf(shares) < gapOf(best.shares)) best = { count: i + 1, shares };
   }
-  return { advice, log };
+  if (gapOf(best.shares) > gapOf(before) - CLEARLY) return { advice: [], log: [] };
+  const taken = gains.slice(0, best.count).map(({ v }) => v);
+  const w = worstOf(before);
+  const [are, logs] = taken.length > 1 ? ['are', 'their logarithms'] : ['is', 'its logarithm'];
+  return {
+    advice: [
+      `${inWords(taken.map((v) => variables[v].title))} ${are} skewed: comparing ${logs} brings the ${percent(EXPECTED[w])} share from ${percent(before[w])} to ${percent(best.shares[w])}.`,
+    ],
+    log: taken.map((v) => variables[v].id),
+  };
 }
 
 /** What a match means where the shares are off, for each that is. */
