@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import type { LayerEntry } from '../../src/domain/plan/schema.ts';
 import {
+  fromWords,
   groupTitle,
   inSentence,
   listed,
@@ -35,6 +36,13 @@ describe('words on the variables', () => {
   it('write a title inside a sentence, and leave what begins with capitals', () => {
     expect(inSentence('Annual precipitation')).toBe('annual precipitation');
     expect(inSentence('PET of summer')).toBe('PET of summer');
+  });
+  it('keep a radius as it was typed in', () => {
+    const from = (miles: number) =>
+      `within ${Number((miles * 1.609344).toFixed(1))} km of the site (as chosen)`;
+    expect(fromWords(from(5), 5 * 1.609344, 'us')).toBe('within 5 mi of the site (as chosen)');
+    expect(fromWords('within 50 km of the site (no zones loaded)', 50, 'us')).toContain('within 31.1 mi of');
+    expect(fromWords('within 8 zones', 50, 'us')).toBe('within 8 zones');
   });
   it('list names', () => {
     expect(listed(['a'])).toBe('a');

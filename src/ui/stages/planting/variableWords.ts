@@ -5,7 +5,7 @@ import type { LayerEntry } from '../../../domain/plan/schema.ts';
 import type { NoLogarithm } from '../../../domain/vetting/match/logarithm.ts';
 import type { Pairing } from '../../../domain/vetting/match/pairing.ts';
 import type { Units } from '../../../state/session.svelte.ts';
-import { capital, measured, quantityOf, unitOf } from '../../format.ts';
+import { capital, measured, quantityOf, shown, unitOf } from '../../format.ts';
 
 export const titleOf = (l: LayerEntry): string =>
   l.title ?? layerDefinition(l.definition)?.title ?? l.definition;
@@ -28,6 +28,16 @@ export const groupTitle = (role: string, period: string): string =>
 /** "a", "a and b", "a, b and c" */
 export const listed = (names: readonly string[]): string =>
   names.length < 2 ? names.join('') : `${names.slice(0, -1).join(', ')} and ${names[names.length - 1]}`;
+
+/**
+ * Where a spread comes from, in the units of the user: "within 8 zones", "within 5 mi of the site (as chosen)".
+ * @param km radius of the circle, as it was chosen: rounded here alone, so that 5 mi that were typed in stay 5 mi.
+ */
+export const fromWords = (from: string, km: number, units: Units): string =>
+  from.replace(
+    /^within [\d.]+ km/,
+    `within ${Number(shown(km, 'distance', units).toPrecision(3))} ${unitOf('distance', units)}`,
+  );
 
 /** Why a variable has no logarithm that could be compared. */
 export function noLogarithmWords(why: NoLogarithm, least: number, unit: Unit, units: Units): string {
