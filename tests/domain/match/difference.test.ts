@@ -40,6 +40,11 @@ describe('the plain difference of one variable', () => {
       'more clay by 5.0 points',
     );
     expect(difference(0.2, 0.5, variable('1', ['higher', 'lower']), 'metric').words).toBe('higher by 0.30');
+    const slope = variable('°', ['steeper', 'gentler']);
+    expect(difference(2.4, 5.6, slope, 'us').words).toBe('steeper by 3.2°');
+    expect(difference(2.4, 2.41, slope, 'metric').words).toBe('same to 0.1°');
+    const facing = variable('1', ['more north-facing', 'more south-facing']);
+    expect(difference(0.1, -0.2, facing, 'metric').words).toBe('more south-facing by 0.30');
   });
 
   it('says how exactly two values are the same, and when one is not known', () => {

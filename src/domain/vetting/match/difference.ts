@@ -13,7 +13,7 @@ interface Shown {
 /** How a difference is shown in each unit; units without a US customary twin are shown as they are. */
 const METRIC: Readonly<Record<Unit, Shown>> = {
   m: { unit: 'm', decimals: 0 },
-  '°': { unit: '°', decimals: 0 },
+  '°': { unit: '°', decimals: 1 },
   '°C': { unit: '°C', decimals: 1 },
   '°C d': { unit: '°C d', decimals: 0 },
   mm: { unit: 'mm', decimals: 0 },
@@ -51,7 +51,8 @@ export function difference(
   const value = convert ? convert(plain) : plain;
   if (!Number.isFinite(value)) return { value: NaN, unit, words: 'not known' };
   const amount = Math.abs(value).toFixed(decimals);
-  const withUnit = (x: string): string => (unit === '' ? x : `${x} ${unit}`);
+  // An angle's sign stands close, a unit apart.
+  const withUnit = (x: string): string => (unit === '' || unit === '°' ? x + unit : `${x} ${unit}`);
   if (Number(amount) === 0)
     return { value, unit, words: `same to ${withUnit((10 ** -decimals).toFixed(decimals))}` };
   return { value, unit, words: `${variable.words[value > 0 ? 0 : 1]} by ${withUnit(amount)}` };
