@@ -20,7 +20,7 @@ const EXPECTED = [0.5, 0.8, 0.95] as const;
  */
 const MOST_OFF = 0.03;
 /**
- * Of few cells chance alone moves a share further: its standard error is at most 0.2 / sqrt(cells) (simulated: 1 to 6 normal
+ * Of few cells chance alone moves a share further: its standard error is about 0.2 / sqrt(cells) (simulated: 1 to 6 normal
  * variables, 30 to 2,000 cells), three of which are allowed for. From 400 cells on the 3 points decide.
  */
 const BY_CHANCE = 3 * 0.2;
