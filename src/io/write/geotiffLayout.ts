@@ -63,9 +63,11 @@ interface Kind {
   readonly count: number;
   readonly entry: number;
   readonly offset: 4 | 8;
+  /** Values and directories begin at multiples of it. */
+  readonly align: 2 | 8;
 }
-const CLASSIC: Kind = { header: 8, count: 2, entry: 12, offset: 4 };
-const BIG: Kind = { header: 16, count: 8, entry: 20, offset: 8 };
+const CLASSIC: Kind = { header: 8, count: 2, entry: 12, offset: 4, align: 2 };
+const BIG: Kind = { header: 16, count: 8, entry: 20, offset: 8, align: 8 };
 const CLASSIC_MOST = 2 ** 32 - 1;
 
 /**
@@ -80,7 +82,7 @@ export function geotiffLayout(images: readonly TiffImage[], most = CLASSIC_MOST)
   return [head(images, kind), ...blocks];
 }
 
-const aligned = (n: number, kind: Kind): number => Math.ceil(n / kind.offset) * kind.offset;
+const aligned = (n: number, kind: Kind): number => Math.ceil(n / kind.align) * kind.align;
 const startOf = (kind: Kind): number => aligned(kind.header + STRUCTURE.length, kind);
 
 function directories(images: readonly TiffImage[], kind: Kind, offsets: readonly number[][]): Values[][] {
