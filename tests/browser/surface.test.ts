@@ -226,6 +226,19 @@ describe('where to look', () => {
     // And a way back.
     await page.getByRole('button', { name: '← Parent set' }).click();
     await page.getByRole('heading', { name: 'Parent set' }).waitFor();
+    // Opened again it is there without being worked out anew.
+    const ranked = `
+      const post = Worker.prototype.postMessage;
+      window.ranked = 0;
+      Worker.prototype.postMessage = function (m, ...rest) {
+        if (m && m.job === 'rankZones') window.ranked++;
+        return post.call(this, m, ...rest);
+      };`;
+    await page.evaluate(ranked);
+    await page.getByRole('button', { name: 'Where to look', exact: true }).click();
+    expect((await rowsOf(page)).length).toBe(8);
+    await page.waitForTimeout(500);
+    expect(await page.evaluate(() => (window as unknown as { ranked: number }).ranked)).toBe(0);
     expect(complaints).toEqual([]);
     await context.close();
   });
