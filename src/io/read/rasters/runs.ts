@@ -24,12 +24,17 @@ export function* runsOf(
   const asked = new Int32Array(across * down);
   let run = 1;
   let blocks: number[] = [];
+  // The block asked for last, alone: neighbours in the list mostly lie in it too.
+  let [left, top, right, bottom] = [Infinity, Infinity, -Infinity, -Infinity];
   const ask = (i: number): void => {
     const r = reach(i);
-    const x0 = Math.floor(Math.max(0, col[i] - r) / blockWidth);
-    const x1 = Math.floor(Math.min(width - 1, col[i] + r) / blockWidth);
-    const y0 = Math.floor(Math.max(0, row[i] - r) / blockHeight);
-    const y1 = Math.floor(Math.min(height - 1, row[i] + r) / blockHeight);
+    const c = col[i];
+    const w = row[i];
+    if (c - r >= left && c + r < right && w - r >= top && w + r < bottom) return;
+    const x0 = Math.floor(Math.max(0, c - r) / blockWidth);
+    const x1 = Math.floor(Math.min(width - 1, c + r) / blockWidth);
+    const y0 = Math.floor(Math.max(0, w - r) / blockHeight);
+    const y1 = Math.floor(Math.min(height - 1, w + r) / blockHeight);
     for (let y = y0; y <= y1; y++)
       for (let x = x0; x <= x1; x++) {
         const block = y * across + x;
@@ -37,6 +42,15 @@ export function* runsOf(
         asked[block] = run;
         blocks.push(block);
       }
+    if (x0 === x1 && y0 === y1) {
+      [left, right] = [x0 * blockWidth, (x0 + 1) * blockWidth];
+      [top, bottom] = [y0 * blockHeight, (y0 + 1) * blockHeight];
+    }
+  };
+  const begin = (): void => {
+    run++;
+    blocks = [];
+    [left, top, right, bottom] = [Infinity, Infinity, -Infinity, -Infinity];
   };
   const inside = new Int32Array(col.length);
   let n = 0;
@@ -53,8 +67,7 @@ export function* runsOf(
 
   const band = (i: number): number => Math.floor(row[i] / blockHeight);
   rows.sort((a, b) => band(a) - band(b) || col[a] - col[b]);
-  run++;
-  blocks = [];
+  begin();
   let start = 0;
   for (let k = 0; k < n; k++) {
     const before = blocks.length;
@@ -62,8 +75,7 @@ export function* runsOf(
     if (blocks.length <= most || k === start) continue;
     // This position overflows the run: it begins the next one.
     yield { rows: rows.subarray(start, k), blocks: blocks.slice(0, before) };
-    run++;
-    blocks = [];
+    begin();
     start = k;
     ask(rows[k]);
   }
