@@ -328,6 +328,27 @@ describe('the sheet', () => {
     expect(second.match?.variables[0].word).toBe('colder');
   });
 
+  test('how similar each value is to the reference, what the spread is from, parts by role', () => {
+    const spread: NonNullable<Vetting['spread']> = {
+      ...{ covariance: Float64Array.of(1), variables: ['Mean annual temperature'], from: 'within 2 zones' },
+      ...{ basis: 'zones', zones: 2, cells: 4, kept: 1, nearlySame: [] },
+      ...{
+        reference: [Float64Array.of(10, 11, 12, 14)],
+        low: Float64Array.of(10),
+        high: Float64Array.of(14),
+      },
+    };
+    // 13: three of four lie below it, 2 (100 - 75); 11.5: two of four.
+    const told = [0, 1].map((row) => sheet({ ...vetting, spread }, c, row).match);
+    expect(told.map((m) => m?.variables[0].similarity)).toEqual([50, 100]);
+    expect(told[0]).toMatchObject({ from: 'within 2 zones', mess: 6, unlike: 'Mean annual temperature' });
+    expect(told[0]?.groups).toEqual([{ role: 'climate', part: first.match?.d2 }]);
+    expect(first.match?.variables[0].similarity).toBeNaN();
+    // One site is not named where its figures stand, but stands in the list of sites.
+    expect([first.match?.site, first.match?.sites.map((x) => x.match)]).toEqual(['', [0.06]]);
+    expect(first.findings.every((f) => f.site === '')).toBe(true);
+  });
+
   test('parts of the weight, missing ones shown as missing', () => {
     expect(first.weight).toBeNaN();
     expect(second.weight).toBeGreaterThan(0);
