@@ -8,8 +8,8 @@ import type { Units } from '../state/session.svelte.ts';
  * Half-width of the band of ordinary differences of variable `i`, transformed. The difference of two independent places has
  * twice the variance of one; 1.96 is the normal quantile at 0.975.
  */
-export const ordinaryHalf = (spread: Pick<Spread, 'covariance' | 'variables'>, i: number): number =>
-  1.96 * Math.sqrt(2 * spread.covariance[i * spread.variables.length + i]);
+export const ordinaryHalf = ({ covariance }: Pick<Spread, 'covariance'>, i: number): number =>
+  1.96 * Math.sqrt(2 * covariance[i * (Math.sqrt(covariance.length) + 1)]);
 
 /** "± 0.8 °C"; "−8 to +9 %" where logarithms are compared: a factor, up or down; '' where it is not known. */
 export function ordinaryWords(half: number, unit: Unit, transform: Transform, units: Units): string {

@@ -2,7 +2,7 @@
 import { describe, expect, it } from 'vitest';
 import { ordinaryAbout, ordinaryHalf, ordinaryWords } from '../../src/ui/ordinaryDifference.ts';
 
-const spread = { variables: ['a', 'b'], covariance: Float64Array.of(0.25, 0, 0, 0.01) };
+const spread = { covariance: Float64Array.of(0.25, 0, 0, 0.01) };
 
 describe('the ordinary difference', () => {
   it('is 1.96 times the standard deviation of a difference of two places', () => {
