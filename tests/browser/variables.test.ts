@@ -163,6 +163,7 @@ describe('the variables of the match', () => {
     await settled(page);
     // Said once, where it can be mended.
     expect(await page.locator('.panel').getByText('has no layer of').count()).toBe(1);
+    await list.scrollIntoViewIfNeeded();
     await picture(page, 'variables-refused');
     await list.getByRole('button', { name: 'Leave out frost-free period' }).click();
     await expect.poll(() => list.locator('li').count()).toBe(3);

@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import type { LayerEntry } from '../../src/domain/plan/schema.ts';
 import {
+  correlationWords,
   fromWords,
   groupTitle,
   inSentence,
@@ -43,6 +44,15 @@ describe('words on the variables', () => {
     expect(fromWords(from(5), 5 * 1.609344, 'us')).toBe('within 5 mi of the site (as chosen)');
     expect(fromWords('within 50 km of the site (no zones loaded)', 50, 'us')).toContain('within 31.1 mi of');
     expect(fromWords('within 8 zones', 50, 'us')).toBe('within 8 zones');
+  });
+  it('write a correlation of 1 only where it is one', () => {
+    expect([0.9996, -0.9996, 1, -1, 0.123].map(correlationWords)).toEqual([
+      '0.99',
+      '−0.99',
+      '1.00',
+      '−1.00',
+      '0.12',
+    ]);
   });
   it('list names', () => {
     expect(listed(['a'])).toBe('a');

@@ -5,7 +5,7 @@ import type { LayerEntry } from '../../../domain/plan/schema.ts';
 import type { NoLogarithm } from '../../../domain/vetting/match/logarithm.ts';
 import type { Pairing } from '../../../domain/vetting/match/pairing.ts';
 import type { Units } from '../../../state/session.svelte.ts';
-import { capital, measured, quantityOf, shown, unitOf } from '../../format.ts';
+import { capital, measured, number, quantityOf, shown, unitOf } from '../../format.ts';
 
 export const titleOf = (l: LayerEntry): string =>
   l.title ?? layerDefinition(l.definition)?.title ?? l.definition;
@@ -38,6 +38,10 @@ export const fromWords = (from: string, km: number, units: Units): string =>
     /^within [\d.]+ km/,
     `within ${Number(shown(km, 'distance', units).toPrecision(3))} ${unitOf('distance', units)}`,
   );
+
+/** A correlation to two decimals, but never a false 1: "0.97", "−0.99". */
+export const correlationWords = (r: number): string =>
+  number(Math.abs(r) < 1 ? Math.max(-0.99, Math.min(0.99, r)) : r, 2).replace('-', '−');
 
 /** Why a variable has no logarithm that could be compared. */
 export function noLogarithmWords(why: NoLogarithm, least: number, unit: Unit, units: Units): string {
