@@ -1,4 +1,5 @@
 /** What the ranking of zones says, in words: counted from its rows. */
+import { inWords } from '../../domain/base/inWords.ts';
 import { METRES_PER_MILE, SQUARE_METRES_PER_ACRE } from '../../domain/base/units.ts';
 import type { Rules } from '../../domain/plan/schema.ts';
 import type { HomeContact, ZoneRow } from '../../domain/vetting/zoneRanking.ts';
@@ -46,8 +47,6 @@ export const threshold = (least: number): string =>
   Number.isInteger(Math.round(least * 1000) / 10) ? least.toFixed(2) : least.toFixed(3);
 
 const zonesOf = (n: number): string => (n === 1 ? '1 zone' : `${n} zones`);
-const listed = (words: readonly string[]): string =>
-  words.length < 2 ? words.join('') : `${words.slice(0, -1).join(', ')} and ${words[words.length - 1]}`;
 
 /**
  * Where to look first, a sentence each: the home zone, the others and the nearest of them, where eligible candidates stand.
@@ -100,7 +99,7 @@ export function advice(rows: readonly ZoneRow[], least: number, units: Units): s
     said.push(
       eligible.length === 0
         ? 'No candidate in them is eligible yet: scout there, or see what holds candidates back.'
-        : `Eligible candidates stand in ${listed([
+        : `Eligible candidates stand in ${inWords([
             ...eligible.slice(0, 3).map((r) => `${r.name} (${r.eligible})`),
             ...(eligible.length > 3 ? [`${eligible.length - 3} more`] : []),
           ])}.`,
