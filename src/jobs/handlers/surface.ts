@@ -17,10 +17,17 @@ export async function surface(
   if (!grid.ok) return grid;
   const { width, height, transform, system: crs } = grid.value.raster;
   const file = openGeotiff({ width, height, transform, crs }, about, work);
+  // A strip is packed while the next one is read and computed.
+  let packed = Promise.resolve();
   const read = await surfaceCells(desk, spec, grid.value, work, ({ match }) => {
     seen(match);
-    return file.rows(match);
+    const before = packed;
+    packed = before.then(() => file.rows(match));
+    // Heard with the next strip, or at the end.
+    packed.catch(() => undefined);
+    return before;
   });
   if (!read.ok) return read;
+  await packed;
   return ok(new Blob(await file.end(), { type: 'image/tiff' }));
 }
