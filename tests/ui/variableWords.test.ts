@@ -2,10 +2,8 @@ import { describe, expect, it } from 'vitest';
 import type { LayerEntry } from '../../src/domain/plan/schema.ts';
 import {
   correlationWords,
-  fromWords,
   groupTitle,
   inSentence,
-  listed,
   noLogarithmWords,
   pairingTrouble,
   unitShown,
@@ -38,13 +36,6 @@ describe('words on the variables', () => {
     expect(inSentence('Annual precipitation')).toBe('annual precipitation');
     expect(inSentence('PET of summer')).toBe('PET of summer');
   });
-  it('keep a radius as it was typed in', () => {
-    const from = (miles: number) =>
-      `within ${Number((miles * 1.609344).toFixed(1))} km of the site (as chosen)`;
-    expect(fromWords(from(5), 5 * 1.609344, 'us')).toBe('within 5 mi of the site (as chosen)');
-    expect(fromWords('within 50 km of the site (no zones loaded)', 50, 'us')).toContain('within 31.1 mi of');
-    expect(fromWords('within 8 zones', 50, 'us')).toBe('within 8 zones');
-  });
   it('write a correlation of 1 only where it is one', () => {
     expect([0.9996, -0.9996, 1, -1, 0.123].map(correlationWords)).toEqual([
       '0.99',
@@ -53,11 +44,6 @@ describe('words on the variables', () => {
       '−1.00',
       '0.12',
     ]);
-  });
-  it('list names', () => {
-    expect(listed(['a'])).toBe('a');
-    expect(listed(['a', 'b'])).toBe('a and b');
-    expect(listed(['a', 'b', 'c'])).toBe('a, b and c');
   });
   it('say why a variable has no logarithm, in the units of the user', () => {
     expect(noLogarithmWords('not above zero', -25.4, 'mm', 'us')).toBe(

@@ -5,7 +5,7 @@
 import { inWords } from '../../base/inWords.ts';
 import { drawInteger, rng } from '../../base/rng.ts';
 import { chiSquareQuantile } from '../../base/statistics.ts';
-import type { Unit } from '../../layers/definition.ts';
+import { noLogarithm } from './logarithm.ts';
 import { metric } from './metric.ts';
 import { pooledCovariance } from './pooledCovariance.ts';
 import type { Spread, SpreadCheck, Variable } from './types.ts';
@@ -26,8 +26,6 @@ const MOST_OFF = 0.03;
 const BY_CHANCE = 3 * 0.2;
 /** By so much the worst share has to come nearer for logarithms to be worth their name. (ours) */
 const CLEARLY = 0.01;
-/** Where a unit's zero is set by agreement, a logarithm would hang on that agreement; pH is one already. */
-const NO_LOGARITHM: ReadonlySet<Unit> = new Set(['°C', 'pH', 'class']);
 
 export interface CheckedCells {
   /** The variables of the spread, k. */
@@ -164,8 +162,8 @@ function logarithms(
   const sharesOf = (columns: readonly Float64Array[]): number[] =>
     sharesUnder(distances(pairs, columns, pooledCovariance(columns, zoneOf, zones).covariance));
   const gains = variables.flatMap((variable, v) => {
-    const open = variable.transform === 'identity' && !NO_LOGARITHM.has(variable.unit);
-    if (!open || !complete.every((i) => plain[v][i] > 0)) return [];
+    const least = complete.reduce((low, i) => Math.min(low, plain[v][i]), Infinity);
+    if (variable.transform !== 'identity' || noLogarithm(variable.unit, least) !== null) return [];
     // Other variables may be missing where this one is not: no cell but the complete ones counts.
     const column = new Float64Array(plain[v].length).fill(NaN);
     for (const i of complete) column[i] = Math.log(plain[v][i]);

@@ -5,7 +5,7 @@ import type { LayerEntry } from '../../../domain/plan/schema.ts';
 import type { NoLogarithm } from '../../../domain/vetting/match/logarithm.ts';
 import type { Pairing } from '../../../domain/vetting/match/pairing.ts';
 import type { Units } from '../../../state/session.svelte.ts';
-import { capital, measured, number, quantityOf, shown, unitOf } from '../../format.ts';
+import { capital, measured, number, quantityOf, unitOf } from '../../format.ts';
 
 export const titleOf = (l: LayerEntry): string =>
   l.title ?? layerDefinition(l.definition)?.title ?? l.definition;
@@ -24,20 +24,6 @@ export function unitShown(unit: Unit | null, units: Units): string {
 /** "Climate 1991-2020", "Soil". */
 export const groupTitle = (role: string, period: string): string =>
   period === '' ? capital(role) : `${capital(role)} ${period}`;
-
-/** "a", "a and b", "a, b and c" */
-export const listed = (names: readonly string[]): string =>
-  names.length < 2 ? names.join('') : `${names.slice(0, -1).join(', ')} and ${names[names.length - 1]}`;
-
-/**
- * Where a spread comes from, in the units of the user: "within 8 zones", "within 5 mi of the site (as chosen)".
- * @param km radius of the circle, as it was chosen: rounded here alone, so that 5 mi that were typed in stay 5 mi.
- */
-export const fromWords = (from: string, km: number, units: Units): string =>
-  from.replace(
-    /^within [\d.]+ km/,
-    `within ${Number(shown(km, 'distance', units).toPrecision(3))} ${unitOf('distance', units)}`,
-  );
 
 /** A correlation to two decimals, but never a false 1: "0.97", "−0.99". */
 export const correlationWords = (r: number): string =>
