@@ -238,9 +238,9 @@ describe('other plans', () => {
     };
     // Nowhere in this small country is it as warm as it will be.
     expect(mean(later.cells)).toBeLessThan(mean(now.cells) / 2);
-    const image = await fromArrayBuffer(
-      readFileSync(join(dir, 'later.tif')).buffer.slice(0),
-    ).then((t) => t.getImage());
+    const image = await fromArrayBuffer(readFileSync(join(dir, 'later.tif')).buffer.slice(0)).then((t) =>
+      t.getImage(),
+    );
     const text = String(await image.fileDirectory.loadValue('GDAL_METADATA'));
     expect(text).toMatch(/Mean annual temperature, °C, 1991-2020, sites: 2041-2070;/);
   });

@@ -79,6 +79,8 @@ describe('the area of an outline', () => {
 
   it('is that of another program for fields with holes and in parts', () => {
     expect(areas.map((a) => a.name)).toEqual(fields.map((f) => f.name));
-    areas.forEach(({ m2 }, i) => expect(Math.abs(geodesicArea(fields[i].outline) / m2 - 1)).toBeLessThan(1e-6));
+    areas.forEach(({ m2 }, i) =>
+      expect(Math.abs(geodesicArea(fields[i].outline) / m2 - 1)).toBeLessThan(1e-6),
+    );
   });
 });
