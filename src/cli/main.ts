@@ -4,6 +4,8 @@ import { pipeline } from 'node:stream/promises';
 import { sentence } from '../domain/base/result.ts';
 import { Cancelled, type Work } from '../domain/base/work.ts';
 import { useInflate } from '../io/read/rasters/hostInflate.ts';
+import { useDeflate } from '../io/write/hostDeflate.ts';
+import { nodeDeflate } from './nodeDeflate.ts';
 import { nodeInflate } from './nodeInflate.ts';
 import { adjacency } from './verbs/adjacency.ts';
 import { choose } from './verbs/choose.ts';
@@ -74,6 +76,7 @@ export async function main(argv: string[]): Promise<number> {
   }
   const json = rest.includes('--json');
   useInflate(nodeInflate);
+  useDeflate(nodeDeflate);
   try {
     const result = await verb.run(
       rest.filter((a) => a !== '--json'),

@@ -8,6 +8,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { Readable } from 'node:stream';
 import { pipeline } from 'node:stream/promises';
+import { nodeDeflate } from '../../src/cli/nodeDeflate.ts';
 import { nodeInflate } from '../../src/cli/nodeInflate.ts';
 import { pathSource } from '../../src/cli/pathSource.ts';
 import type { Result } from '../../src/domain/base/result.ts';
@@ -18,6 +19,7 @@ import { crsFrom } from '../../src/io/crs/crs.ts';
 import { useInflate } from '../../src/io/read/rasters/hostInflate.ts';
 import { memorySource } from '../../src/io/source/memory.ts';
 import { openGeotiff } from '../../src/io/write/geotiff.ts';
+import { useDeflate } from '../../src/io/write/hostDeflate.ts';
 import { createDesk } from '../../src/jobs/handlers/desk.ts';
 import { openLayer } from '../../src/jobs/handlers/open.ts';
 import { rankZones } from '../../src/jobs/handlers/rankZones.ts';
@@ -102,6 +104,7 @@ const has = (command: string, args: string[]): boolean =>
 const folder = mkdtempSync(join(tmpdir(), 'surface-'));
 try {
   useInflate(nodeInflate);
+  useDeflate(nodeDeflate);
   const plain = IDS.map((id) => join(folder, `${id}.tif`));
   const gdal = has('gdal_calc.py', ['--help']) && has('gdal_translate', ['--version']);
   const paths = gdal ? IDS.map((id) => join(folder, `${id}-cog.tif`)) : plain;

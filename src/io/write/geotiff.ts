@@ -53,11 +53,13 @@ export function openGeotiff(grid: GeotiffGrid, about: GeotiffAbout, work: Work =
       if (!Number.isInteger(count) || levels[0].taken + count > grid.height)
         throw new Error(`${values.length} cells are not whole rows of ${grid.width} within ${grid.height}`);
       for (let y = 0; y < count; y++) {
-        put(values.slice(y * grid.width, (y + 1) * grid.width), 0);
+        put(values.subarray(y * grid.width, (y + 1) * grid.width), 0);
         const full = levels.filter((l) => l.full);
         for (const level of full) await level.pack();
         if (full.length > 0) await work.pause?.();
       }
+      // The caller may write its rows over.
+      if (upper[0]) upper[0] = upper[0].slice();
     },
     end() {
       if (levels[0].taken < grid.height)

@@ -1,4 +1,5 @@
 /** The match of millions of cells against the sites of a planting: one small record to send about, one tight loop. */
+import { chiSquareTable } from '../../base/chiSquareTable.ts';
 import { chiSquareWhole } from '../../base/chiSquareWhole.ts';
 import { metric } from './metric.ts';
 import { transform } from './transform.ts';
@@ -47,12 +48,14 @@ export function surfaceKernel(spec: SurfaceSpec): (values: readonly Column[], ou
   const { variables, kept, sites } = spec;
   const k = variables.length;
   if (sites.some((site) => site.some(Number.isNaN))) return (_values, out) => void out.fill(NaN);
-  const tail = chiSquareWhole(kept);
+  const exact = chiSquareWhole(kept);
+  const table = chiSquareTable(kept);
   const logs = variables.flatMap((v, i) => (v.transform === 'log' ? [i] : []));
   const { upper, turned } = triangular(spec);
   const w = new Float64Array(CHUNK);
   const d2 = sites.map(() => new Float64Array(CHUNK));
   return (values, out) => {
+    const tail = out instanceof Float32Array ? table : exact;
     for (const v of logs) {
       const column = values[v];
       for (let i = 0; i < column.length; i++) column[i] = column[i] > 0 ? Math.log(column[i]) : NaN;
@@ -62,8 +65,12 @@ export function surfaceKernel(spec: SurfaceSpec): (values: readonly Column[], ou
       for (const sum of d2) sum.fill(0);
       for (let r = 0; r < kept; r++) {
         const row = upper.subarray(r * k, (r + 1) * k);
-        // One column after another in short loops: three times as fast as cell by cell.
         let v = r;
+        if (sites.length === 1 && k - v <= 6) {
+          (k - v <= 3 ? threeSquared : sixSquared)(d2[0], values, v, row, from, n, turned[0][r]);
+          continue;
+        }
+        // One column after another in short loops: three times as fast as cell by cell.
         w.fill(0);
         for (; v + 2 < k; v += 3) addThree(w, values, v, row, from, n);
         for (; v < k; v++) addOne(w, values[v], row[v], from, n);
@@ -76,6 +83,47 @@ export function surfaceKernel(spec: SurfaceSpec): (values: readonly Column[], ou
       for (let i = 0; i < n; i++) out[from + i] = tail(farthest[i]);
     }
   };
+}
+
+/** Adds the squares of a sum of up to three columns less the site's, all in registers. */
+function threeSquared(
+  d2: Float64Array,
+  values: readonly Column[],
+  v: number,
+  row: Float64Array,
+  from: number,
+  n: number,
+  site: number,
+): void {
+  // Of fewer columns the last again, times 0: a value that it lacks is lacking already.
+  const at = (i: number): Column => values[Math.min(v + i, values.length - 1)];
+  const [x, y, z] = [at(0), at(1), at(2)];
+  const [a, b = 0, c = 0] = row.subarray(v);
+  for (let i = 0; i < n; i++) {
+    const j = from + i;
+    const s = a * x[j] + b * y[j] + c * z[j] - site;
+    d2[i] += s * s;
+  }
+}
+
+/** The same of four to six. */
+function sixSquared(
+  d2: Float64Array,
+  values: readonly Column[],
+  v: number,
+  row: Float64Array,
+  from: number,
+  n: number,
+  site: number,
+): void {
+  const at = (i: number): Column => values[Math.min(v + i, values.length - 1)];
+  const [x, y, z, p, q, u] = [at(0), at(1), at(2), at(3), at(4), at(5)];
+  const [a, b, c, d, e = 0, f = 0] = row.subarray(v);
+  for (let i = 0; i < n; i++) {
+    const j = from + i;
+    const s = a * x[j] + b * y[j] + c * z[j] + d * p[j] + e * q[j] + f * u[j] - site;
+    d2[i] += s * s;
+  }
 }
 
 function addOne(sum: Float64Array, x: Column, a: number, from: number, n: number): void {
