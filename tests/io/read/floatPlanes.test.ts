@@ -67,6 +67,17 @@ describe('floating-point predictor undone', () => {
     expect(same(data, bytes)).toBe(true);
   });
 
+  it('stays within its memory where the last vector reads beyond the last row', async () => {
+    vi.resetModules();
+    const fresh = await import('../../../src/io/read/rasters/floatPlanes.ts');
+    // With its cells and 64 bytes between them the row ends 8 bytes before the first page does; 9 more are read.
+    const n = 8183;
+    const bytes = anyBytes(4 * n, 4);
+    const data = stored(bytes, n);
+    expect(fresh.undoFloat32(data, n)).toBe(true);
+    expect(same(data, bytes)).toBe(true);
+  });
+
   it.each([
     ['narrow rows', 15, 1000],
     ['few cells', 85, 3],
