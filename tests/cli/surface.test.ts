@@ -1,5 +1,5 @@
 /** The verbs `surface` and `zones` on the invented demo workspace. */
-import { existsSync, readFileSync, symlinkSync } from 'node:fs';
+import { existsSync, mkdirSync, readFileSync, symlinkSync } from 'node:fs';
 import { join, resolve } from 'node:path';
 import { fromArrayBuffer } from 'geotiff';
 import { beforeAll, describe, expect, it } from 'vitest';
@@ -305,8 +305,9 @@ describe('what cannot be done is refused in a sentence', () => {
   });
 
   it('a layer whose file is not there', async () => {
-    // The plan without the files that lay beside it.
-    const lost = planWith('lost.json', (p) => p);
+    // In a folder of its own: other tests put the demo's files beside their plans.
+    mkdirSync(join(dir, 'lost'));
+    const lost = planWith('lost/plan.json', (p) => p);
     expect(await refused('surface', lost, '--out', tif)).toMatch(/\.tif: does not exist\. Check the path\.$/);
     expect(await refused('zones', lost)).toMatch(/does not exist/);
   });
