@@ -13,13 +13,9 @@ const FEW_IN_A_ROW = 16;
 const FEW = 256;
 /** Rows are handed over in runs of about so many bytes, which stay in the processor's nearest memories. */
 const RUN = 65_536;
-/** Longer rows are left to the caller, so that the module's memory stays under 16 MiB; a row takes twice its bytes. */
-const MOST_IN_A_ROW = 2 ** 21 - 16;
 const GAP = 64;
 /** Read behind the last row. */
 const BEHIND = 16;
-/** Bytes: WebAssembly, memory. */
-const PAGE = 65_536;
 
 /** Loaded at the first use; null where it cannot be. */
 let planes: Planes | null | undefined;
@@ -27,18 +23,19 @@ let planes: Planes | null | undefined;
 /**
  * Undoes the floating-point predictor (TIFF technical note 3) of 32-bit cells, one a place, in rows of `n`, in place; gives
  * cells in the machine's order and leaves a last row that is not whole as it is. False, and nothing done, where it is
- * not worth it or the host has no WebAssembly, no vectors in it or forbids it.
+ * not worth it, a row is too long (half a million cells) or the host has no WebAssembly, no vectors in it or forbids it.
  */
 export function undoFloat32(data: ArrayBuffer, n: number): boolean {
-  if (n < FEW_IN_A_ROW || n > MOST_IN_A_ROW || data.byteLength < 4 * FEW) return false;
+  if (n < FEW_IN_A_ROW || data.byteLength < 4 * FEW) return false;
   if (planes === undefined) planes = load();
   const rowBytes = 4 * n;
   const rows = Math.floor(data.byteLength / rowBytes);
   const most = Math.min(rows, Math.ceil(RUN / rowBytes));
   const from = rowBytes + GAP;
-  if (!planes || !hasRoom(planes.memory, from + most * rowBytes + BEHIND)) return false;
+  if (!planes) return false;
   const all = new Uint8Array(data);
   const inside = new Uint8Array(planes.memory.buffer);
+  if (from + most * rowBytes + BEHIND > inside.length) return false;
   for (let row = 0; row < rows; row += most) {
     const now = Math.min(most, rows - row);
     const at = row * rowBytes;
@@ -60,17 +57,5 @@ function load(): Planes | null {
   } catch {
     // Forbidden by the host's policy. The caller's own way gives the same cells.
     return null;
-  }
-}
-
-/** Grows the memory where it must. */
-function hasRoom(memory: WebAssembly.Memory, bytes: number): boolean {
-  const more = Math.ceil((bytes - memory.buffer.byteLength) / PAGE);
-  try {
-    if (more > 0) memory.grow(more);
-    return true;
-  } catch {
-    // The host has none left: the caller's own way takes less.
-    return false;
   }
 }
