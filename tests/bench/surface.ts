@@ -3,14 +3,13 @@
  * drawn anew for a moved site; 500 zones. JSON on standard output.
  */
 import { spawnSync } from 'node:child_process';
-import { createWriteStream, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { Readable } from 'node:stream';
-import { pipeline } from 'node:stream/promises';
 import { nodeDeflate } from '../../src/cli/nodeDeflate.ts';
 import { nodeInflate } from '../../src/cli/nodeInflate.ts';
 import { pathSource } from '../../src/cli/pathSource.ts';
+import { writePieces } from '../../src/cli/writePieces.ts';
 import type { Result } from '../../src/domain/base/result.ts';
 import { rng } from '../../src/domain/base/rng.ts';
 import { parsePlan } from '../../src/domain/plan/parse.ts';
@@ -23,7 +22,7 @@ import { useDeflate } from '../../src/io/write/hostDeflate.ts';
 import { createDesk } from '../../src/jobs/handlers/desk.ts';
 import { openLayer } from '../../src/jobs/handlers/open.ts';
 import { rankZones } from '../../src/jobs/handlers/rankZones.ts';
-import { surface } from '../../src/jobs/handlers/surface.ts';
+import { surfaceFile } from '../../src/jobs/handlers/surface.ts';
 import { surfaceCells, surfaceGrid } from '../../src/jobs/handlers/surfaceCells.ts';
 import { surfacePixels } from '../../src/jobs/handlers/surfaceTile.ts';
 
@@ -140,8 +139,7 @@ try {
   const about = { title: 'Match', notice: '', lines: {} };
   const whole = async (): Promise<void> => {
     await open(desk);
-    const blob = value(await surface(desk, { spec, about }, {}));
-    await pipeline(Readable.fromWeb(blob.stream() as never), createWriteStream(join(folder, 'match.tif')));
+    await writePieces(join(folder, 'match.tif'), value(await surfaceFile(desk, { spec, about }, {})));
   };
   const calc = (): void => {
     const inputs = paths.flatMap((path, k) => [`-${'ABCDEF'[k]}`, path]);

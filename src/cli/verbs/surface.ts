@@ -1,18 +1,16 @@
-import { createWriteStream, statSync } from 'node:fs';
+import { statSync } from 'node:fs';
 import { dirname, resolve } from 'node:path';
-import { Readable } from 'node:stream';
-import { pipeline } from 'node:stream/promises';
-import type { ReadableStream } from 'node:stream/web';
 import { layerDefinition } from '../../../layers/index.ts';
 import { fail, ok, type Result } from '../../domain/base/result.ts';
 import { surfaceAbout } from '../../domain/plan/surfaceAbout.ts';
 import { chosenVariables } from '../../domain/vetting/match/chosenVariables.ts';
-import { surface as surfaceFile } from '../../jobs/handlers/surface.ts';
+import { surfaceFile } from '../../jobs/handlers/surface.ts';
 import { surfaceGrid } from '../../jobs/handlers/surfaceCells.ts';
 import { surfaceSpecOf } from '../../jobs/handlers/surfaceSpecOf.ts';
 import { one, optional, readOptions } from '../arguments.ts';
 import { openPlan, plantingsOf, readPlan } from '../openPlan.ts';
 import type { Verb } from '../verb.ts';
+import { writePieces } from '../writePieces.ts';
 
 export const surface: Verb = {
   name: 'surface',
@@ -73,6 +71,7 @@ export const surface: Verb = {
     const about = surfaceAbout(plan.value.notice, planting, variables, spread.spread);
     const file = await surfaceFile(desk, { spec, about }, work, count);
     if (!file.ok) return file;
+    const bytes = file.value.reduce((sum, p) => sum + p.length, 0);
     const written = await write(out.value, file.value);
     if (!written.ok) return written;
 
@@ -82,7 +81,7 @@ export const surface: Verb = {
       title: planting.title,
       ...(plan.value.notice ? { notice: plan.value.notice } : {}),
       file: out.value,
-      bytes: file.value.size,
+      bytes,
       grid: { width, height, cell_m: cellMetres, crs, extent },
       cells_with_match: known,
       least,
@@ -105,7 +104,7 @@ export const surface: Verb = {
         known === 0
           ? 'no cell has a match: nowhere do all variables have a value'
           : `${number(known)} cells with a match, ${(100 * json.share_over_least).toFixed(2)} % of them at ${least} or better, the best ${best.toPrecision(4)}`,
-        `Written to ${out.value} (${(file.value.size / 1e6).toFixed(1)} MB)`,
+        `Written to ${out.value} (${(bytes / 1e6).toFixed(1)} MB)`,
       ],
     });
   },
@@ -129,9 +128,9 @@ function writable(out: string): Result<null> {
       );
 }
 
-async function write(out: string, blob: Blob): Promise<Result<null>> {
+async function write(out: string, pieces: ReadonlyArray<Uint8Array>): Promise<Result<null>> {
   try {
-    await pipeline(Readable.fromWeb(blob.stream() as ReadableStream<Uint8Array>), createWriteStream(out));
+    await writePieces(out, pieces);
     return ok(null);
   } catch (error) {
     return fail(

@@ -6,13 +6,25 @@ import type { Jobs } from '../protocol.ts';
 import type { Desk } from './desk.ts';
 import { surfaceCells, surfaceGrid } from './surfaceCells.ts';
 
-/** @param seen is shown all cells on their way into the file, some rows at a time. */
 export async function surface(
+  desk: Desk,
+  input: Jobs['surface']['input'],
+  work: Work,
+): Promise<Result<Jobs['surface']['output']>> {
+  const file = await surfaceFile(desk, input, work);
+  return file.ok ? ok(new Blob([...file.value], { type: 'image/tiff' })) : file;
+}
+
+/**
+ * The same in pieces, to be written one behind the other.
+ * @param seen is shown all cells on their way into the file, some rows at a time.
+ */
+export async function surfaceFile(
   desk: Desk,
   { spec, about }: Jobs['surface']['input'],
   work: Work,
   seen: (match: Float32Array) => void = () => undefined,
-): Promise<Result<Jobs['surface']['output']>> {
+): Promise<Result<ReadonlyArray<Uint8Array<ArrayBuffer>>>> {
   const grid = surfaceGrid(desk, spec);
   if (!grid.ok) return grid;
   const { width, height, transform, system: crs } = grid.value.raster;
@@ -29,5 +41,5 @@ export async function surface(
   });
   if (!read.ok) return read;
   await packed;
-  return ok(new Blob(await file.end(), { type: 'image/tiff' }));
+  return ok(await file.end());
 }
