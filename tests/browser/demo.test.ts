@@ -1,7 +1,6 @@
 /** The demo workspace as `npm start` opens it: on the map, right on every screen, accessible. */
-import axe from 'axe-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { picture, settled, startHarness, type Harness } from './harness.ts';
+import { faults, picture, settled, startHarness, type Harness } from './harness.ts';
 
 let harness: Harness;
 beforeAll(async () => {
@@ -67,7 +66,6 @@ describe('the demo workspace', () => {
         const { page } = await harness.visit({ width, height, scheme });
         await page.waitForSelector('.verdict');
         await settled(page);
-        await page.evaluate(axe.source);
         const found: string[] = [];
         for (const stage of ['Planting', 'Layers', 'Candidates', 'Scouting', 'Parent set', 'sheet']) {
           if (stage === 'sheet') await page.locator('.panel .tree').first().click();
@@ -78,21 +76,7 @@ describe('the demo workspace', () => {
           }
           await page.waitForTimeout(150);
           await picture(page, `${stage.toLowerCase().replace(' ', '-')}-${width}-${scheme}`);
-          const violations = await page.evaluate(async () => {
-            const { axe } = window as unknown as {
-              axe: {
-                run(o: unknown): Promise<{ violations: { id: string; nodes: { target: string[] }[] }[] }>;
-              };
-            };
-            return (await axe.run({ exclude: [['.maplibregl-canvas-container']] })).violations;
-          });
-          for (const v of violations)
-            found.push(
-              `${stage}: ${v.id} ${v.nodes
-                .map((n) => n.target.join(' '))
-                .slice(0, 3)
-                .join(' | ')}`,
-            );
+          for (const fault of await faults(page)) found.push(`${stage}: ${fault}`);
         }
         expect(found).toEqual([]);
         await page.context().close();

@@ -1,5 +1,6 @@
 /** Serves the built app on a free port and drives Debian's Chromium; records all that a page asks for and complains of. */
 import { mkdirSync } from 'node:fs';
+import axe from 'axe-core';
 import { chromium, type Browser, type BrowserContext, type Page } from 'playwright-core';
 import { preview } from 'vite';
 
@@ -89,4 +90,22 @@ export async function settled(page: Page): Promise<void> {
 export async function picture(page: Page, name: string): Promise<void> {
   mkdirSync('out/screens', { recursive: true });
   await page.screenshot({ path: `out/screens/${name}.png` });
+}
+
+/** The library's own markup of the map's surface. */
+const MAP = '.maplibregl-canvas-container';
+
+/** What the accessibility checks find on the page as it is, a line each; nothing: []. */
+export async function faults(page: Page, leaveOut: readonly string[] = [MAP]): Promise<string[]> {
+  await page.evaluate(axe.source);
+  return page.evaluate(
+    async (exclude) => {
+      const { axe: checks } = window as unknown as {
+        axe: { run(o: unknown): Promise<{ violations: { id: string; nodes: { target: string[] }[] }[] }> };
+      };
+      const { violations } = await checks.run(exclude.length > 0 ? { exclude } : {});
+      return violations.map((v) => `${v.id} ${v.nodes.map((n) => n.target.join(' ')).join(' | ')}`);
+    },
+    leaveOut.map((selector) => [selector]),
+  );
 }

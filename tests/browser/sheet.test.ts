@@ -1,16 +1,12 @@
 /** The match on the vetting sheet: parts that sum, the climate that moves, several sites, two variables at once. */
-import { readFileSync } from 'node:fs';
-import { createRequire } from 'node:module';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { picture, settled, startHarness, type Harness } from './harness.ts';
+import { faults, picture, settled, startHarness, type Harness } from './harness.ts';
 
 let harness: Harness;
 beforeAll(async () => {
   harness = await startHarness();
 });
 afterAll(() => harness.close());
-
-const AXE = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
 
 async function sheet(options: Parameters<Harness['visit']>[0] = {}) {
   const visit = await harness.visit(options);
@@ -75,14 +71,8 @@ describe('the match on the vetting sheet', () => {
   for (const scheme of ['light', 'dark'] as const)
     it(`is without faults for assistive technology, ${scheme}`, async () => {
       const { page, context } = await sheet({ width: 390, height: 844, scheme });
-      await page.evaluate(AXE);
-      const faults = await page.evaluate(async () => {
-        const { axe } = window as unknown as {
-          axe: { run(): Promise<{ violations: Array<{ id: string; nodes: unknown[] }> }> };
-        };
-        return (await axe.run()).violations.map((v) => `${v.id} (${v.nodes.length})`);
-      });
-      expect(faults).toEqual([]);
+      // The map's own markup too.
+      expect(await faults(page, [])).toEqual([]);
       await page.locator('figure:has-text("Two variables at once")').scrollIntoViewIfNeeded();
       await picture(page, `sheet-match-390-${scheme}`);
       await context.close();

@@ -1,8 +1,7 @@
 /** The sites of a planting: added, drawn, taken from a file, taken back; at a desk and on a telephone. */
-import axe from 'axe-core';
 import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { picture, settled, startHarness, type Harness } from './harness.ts';
+import { faults, picture, settled, startHarness, type Harness } from './harness.ts';
 
 let harness: Harness;
 beforeAll(async () => {
@@ -33,17 +32,6 @@ async function middle(page: Page) {
   return { x: box.x + box.width / 2, y: box.y + box.height * 0.4 };
 }
 
-async function violations(page: Page): Promise<string[]> {
-  await page.evaluate(axe.source);
-  return page.evaluate(async () => {
-    const { axe } = window as unknown as {
-      axe: { run(o: unknown): Promise<{ violations: { id: string; nodes: { html: string }[] }[] }> };
-    };
-    const run = await axe.run({ exclude: [['.maplibregl-canvas-container']] });
-    return run.violations.map((v) => `${v.id} ${v.nodes.map((n) => n.html).join(' | ')}`);
-  });
-}
-
 describe('a site that is drawn', () => {
   it('has an area and ranges, and undo makes it the point again', async () => {
     const { page, context, complaints } = await planting();
@@ -63,7 +51,7 @@ describe('a site that is drawn', () => {
     await page.mouse.move(x - 60, y + 40);
     await expect.poll(() => page.locator('.drawing .area').innerText()).toMatch(/\d ac$/);
     await picture(page, 'site-drawing-1440');
-    expect(await violations(page)).toEqual([]);
+    expect(await faults(page)).toEqual([]);
     await page.mouse.dblclick(x - 60, y + 40);
     await expect.poll(() => button(page, 'Close the outline').count()).toBe(0);
     await settled(page);
@@ -140,7 +128,7 @@ describe('several sites', () => {
     ]);
     await page.getByText(/The first site: the scouting day starts here/).waitFor();
     await picture(page, 'two-sites-1440');
-    expect(await violations(page)).toEqual([]);
+    expect(await faults(page)).toEqual([]);
     await button(page, 'Remove it').click();
     await page.getByRole('heading', { name: 'Site', exact: true }).waitFor();
     expect(await page.getByLabel('Place', { exact: true }).inputValue()).toBe(
@@ -164,7 +152,7 @@ describe('several sites', () => {
     await page.getByLabel('Upper pasture').check();
     await page.getByLabel('Two strips').check();
     await picture(page, 'sites-file-1440');
-    expect(await violations(page)).toEqual([]);
+    expect(await faults(page)).toEqual([]);
     await button(page, 'Use in place of the present site').click();
     await page.getByRole('heading', { name: '2 sites' }).waitFor();
     await settled(page);
@@ -209,13 +197,13 @@ describe('on a telephone', () => {
       for (const b of await page.locator('.drawing button').all())
         expect((await b.boundingBox())?.height).toBeGreaterThanOrEqual(48);
       await picture(page, `site-drawing-390-${scheme}`);
-      expect(await violations(page)).toEqual([]);
+      expect(await faults(page)).toEqual([]);
       await button(page, 'Close the outline').click();
       await button(page, 'Draw it anew').waitFor();
       await settled(page);
       await button(page, 'Add a site').click();
       await picture(page, `site-area-390-${scheme}`);
-      expect(await violations(page)).toEqual([]);
+      expect(await faults(page)).toEqual([]);
       expect(complaints).toEqual([]);
       await context.close();
     });

@@ -1,9 +1,8 @@
 /** The match surface on the map and the screen that ranks zones, on the demo workspace (invented): told by pictures and files. */
 import { readFile } from 'node:fs/promises';
-import axe from 'axe-core';
 import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { picture, settled, startHarness, type Harness } from './harness.ts';
+import { faults, picture, settled, startHarness, type Harness } from './harness.ts';
 
 let harness: Harness;
 beforeAll(async () => {
@@ -302,19 +301,6 @@ describe('where to look', () => {
   });
 });
 
-async function violations(page: Page): Promise<string[]> {
-  await page.evaluate(axe.source);
-  return page.evaluate(async () => {
-    const { axe } = window as unknown as {
-      axe: {
-        run(o: unknown): Promise<{ violations: { id: string; nodes: { target: string[] }[] }[] }>;
-      };
-    };
-    const found = await axe.run({ exclude: [['.maplibregl-canvas-container']] });
-    return found.violations.map((v) => `${v.id} ${v.nodes.map((n) => n.target.join(' ')).join(' | ')}`);
-  });
-}
-
 describe('surface and ranking on both sizes of screen', () => {
   for (const scheme of ['light', 'dark'] as const) {
     for (const [width, height] of [
@@ -331,12 +317,12 @@ describe('surface and ranking on both sizes of screen', () => {
         await rowsOf(page);
         await settled(page);
         await picture(page, `where-${width}-${scheme}`);
-        expect(await violations(page)).toEqual([]);
+        expect(await faults(page)).toEqual([]);
         await page.locator('.panel').getByRole('checkbox', { name: 'Match surface on the map' }).check();
         await drawn(page, '');
         if (width < 720) await page.locator('.legend summary').click();
         await picture(page, `surface-${width}-${scheme}`);
-        expect(await violations(page)).toEqual([]);
+        expect(await faults(page)).toEqual([]);
         await context.close();
       });
     }

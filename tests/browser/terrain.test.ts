@@ -1,8 +1,7 @@
 /** Terrain derived from the demo's elevation on screen: one step, drawn on the map, gone and back with its elevation. */
-import axe from 'axe-core';
 import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { picture, settled, startHarness, type Harness, type Visit } from './harness.ts';
+import { faults, picture, settled, startHarness, type Harness, type Visit } from './harness.ts';
 
 let harness: Harness;
 let visit: Visit;
@@ -24,17 +23,6 @@ const shown = (title: string) =>
   page.getByRole('checkbox', { name: new RegExp(`^Show on the map.*${title}$`) });
 const undo = () => page.getByRole('button', { name: /^Undo:/ }).click();
 const computed = () => page.getByText(/^Computed from Elevation \(/).count();
-async function faults(p: Page): Promise<string[]> {
-  await p.evaluate(axe.source);
-  return p.evaluate(async () => {
-    const { axe: here } = window as unknown as {
-      axe: { run(what: object): Promise<{ violations: Array<{ id: string }> }> };
-    };
-    const { violations } = await here.run({ exclude: [['.maplibregl-canvas-container']] });
-    return violations.map((v) => v.id);
-  });
-}
-
 describe('terrain from elevation', () => {
   it('is chosen in the details of the elevation layer', async () => {
     await details('Elevation').click();

@@ -1,8 +1,7 @@
 /** The variables of the match in the demo workspace: what is compared, against what spread, in which period; each step can be undone. */
-import axe from 'axe-core';
 import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { picture, settled, startHarness, type Harness, type Visit } from './harness.ts';
+import { faults, picture, settled, startHarness, type Harness, type Visit } from './harness.ts';
 
 let harness: Harness;
 beforeAll(async () => {
@@ -216,17 +215,7 @@ describe('on a phone', () => {
       expect(await body.evaluate((b) => b.scrollWidth - b.clientWidth)).toBeLessThanOrEqual(0);
       await table.scrollIntoViewIfNeeded();
       await picture(page, `variables-phone-${scheme}`);
-      await page.evaluate(axe.source);
-      const found = await page.evaluate(async () => {
-        const { axe } = window as unknown as {
-          axe: {
-            run(o: unknown): Promise<{ violations: { id: string; nodes: { target: string[] }[] }[] }>;
-          };
-        };
-        const { violations } = await axe.run({ exclude: [['.maplibregl-canvas-container']] });
-        return violations.map((v) => `${v.id} ${v.nodes.map((n) => n.target.join(' ')).join(' | ')}`);
-      });
-      expect(found).toEqual([]);
+      expect(await faults(page)).toEqual([]);
       expect(complaints).toEqual([]);
       await context.close();
     });
