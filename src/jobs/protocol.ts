@@ -18,6 +18,7 @@ import type {
 import type { Fingerprint } from '../domain/plan/relink.ts';
 import type { BasemapTiles } from '../domain/plan/basemap.ts';
 import type { LayerEntry, Plan, Planting } from '../domain/plan/schema.ts';
+import type { SurfaceAbout } from '../domain/plan/surfaceAbout.ts';
 import type { ScoutingInputs } from '../domain/scouting/inputs.ts';
 import type { ScoutingDay } from '../domain/scouting/types.ts';
 import type { SiteReading, SpreadView, SurfaceSpec, ZoneMatch } from '../domain/vetting/match/types.ts';
@@ -184,15 +185,6 @@ export interface ChoiceOutput {
   readonly reserves: Reserves;
   /** Only where K cannot be had. */
   readonly heldBack: readonly HeldBack[];
-}
-
-/** What is written into a match surface, so that it can be read without the plan. */
-export interface SurfaceAbout {
-  readonly title: string;
-  /** Says what the data is, where the plan does. */
-  readonly notice: string;
-  /** Lines "name=value" of the file's metadata: site, variables and periods, spread, k, software. */
-  readonly lines: Readonly<Record<string, string>>;
 }
 
 export interface SiteOutline {

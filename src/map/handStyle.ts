@@ -1,25 +1,11 @@
 /** How work by hand is drawn: outlines of stands, photos of the chosen tree, and a candidate that is being set down or moved. */
-import type { Feature } from 'geojson';
 import type { LayerSpecification } from 'maplibre-gl';
-import type { Place } from '../domain/base/geo.ts';
 import type { Colours } from './colours.ts';
+import { at, feature, made, point } from './features.ts';
 import { byZoom } from './groundLayers.ts';
 import type { MapSource, MapStyle } from './mapStyle.ts';
 import { markName } from './marks.ts';
 import type { MapView } from './view.ts';
-
-const at = ({ lon, lat }: Place): [number, number] => [lon, lat];
-const point = (place: Place, properties: Record<string, unknown>): Feature => ({
-  type: 'Feature',
-  properties,
-  geometry: { type: 'Point', coordinates: at(place) },
-});
-const made = (of: unknown, features: () => Feature[]): MapSource => ({
-  kind: 'features',
-  key: JSON.stringify(of),
-  features,
-  options: {},
-});
 
 export function handStyle(view: MapView, c: Colours): MapStyle {
   const { stands, stand, photos, draft } = view;
@@ -61,7 +47,9 @@ export function handStyle(view: MapView, c: Colours): MapStyle {
     });
   }
   if (photos.length > 0) {
-    sources['photo'] = made(photos, () => photos.map((p) => point(p, { direction: p.direction ?? -1 })));
+    sources['photo'] = made(photos, () =>
+      photos.map((p) => feature(point(p), { direction: p.direction ?? -1 })),
+    );
     layers.push(
       {
         id: 'photo/way',
@@ -99,10 +87,10 @@ export function handStyle(view: MapView, c: Colours): MapStyle {
               properties: { what: 'line' },
               geometry: { type: 'LineString' as const, coordinates: [at(from), at(place)] },
             },
-            point(from, { what: 'from' }),
+            feature(point(from), { what: 'from' }),
           ]
         : []),
-      point(place, { what: 'place' }),
+      feature(point(place), { what: 'place' }),
     ]);
     layers.push(
       {

@@ -1,8 +1,9 @@
 /** How the sites of a planting are drawn, and an outline that is being drawn for one of them. */
 import type { Feature, Geometry } from 'geojson';
 import type { LayerSpecification } from 'maplibre-gl';
-import type { MultiPolygon, Place } from '../domain/base/geo.ts';
+import type { MultiPolygon } from '../domain/base/geo.ts';
 import type { Colours } from './colours.ts';
+import { at, feature, made, point } from './features.ts';
 import { SERIF } from './fonts.ts';
 import { byZoom } from './groundLayers.ts';
 import type { MapSource, MapStyle } from './mapStyle.ts';
@@ -32,24 +33,10 @@ export function siteStyle(view: MapView, c: Colours): MapStyle {
   return { sources, layers };
 }
 
-const at = ({ lon, lat }: Place): [number, number] => [lon, lat];
-const point = (place: Place): Geometry => ({ type: 'Point', coordinates: at(place) });
 const shape = (area: MultiPolygon): Geometry => ({
   type: 'MultiPolygon',
   coordinates: area.map((polygon) => polygon.map((ring) => ring.map(([x, y]) => [x, y]))),
 });
-const feature = (geometry: Geometry, properties: Record<string, unknown> = {}): Feature => ({
-  type: 'Feature',
-  properties,
-  geometry,
-});
-const made = (of: unknown, features: () => Feature[]): MapSource => ({
-  kind: 'features',
-  key: JSON.stringify(of),
-  features,
-  options: {},
-});
-
 /** Hatched in ink, as ground on a survey plan: stands, which are filled, and ground in use show through. */
 const areaLayers = (scheme: Scheme, c: Colours): LayerSpecification[] => [
   {

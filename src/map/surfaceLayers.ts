@@ -1,7 +1,7 @@
 /** The match of every cell as a picture over the ground, and zones shaded by how much of them matches. */
-import type { Feature } from 'geojson';
 import type { ExpressionSpecification, LayerSpecification } from 'maplibre-gl';
 import { coloursOf, matchRamp, type Colours } from './colours.ts';
+import { feature, made, point } from './features.ts';
 import { SANS } from './fonts.ts';
 import type { MapSource, MapStyle } from './mapStyle.ts';
 import type { MapView, Scheme } from './view.ts';
@@ -55,17 +55,7 @@ function shadeStyle(
   const isChosen: ['==', ['get', string], number] = ['==', ['get', 'index'], chosen ?? -1];
   const sources: Record<string, MapSource> = {
     'zone shade': { kind: 'file', blob: geojson, options: {} },
-    'zone share': {
-      kind: 'features',
-      key: JSON.stringify(labels),
-      features: () =>
-        labels.map(({ lon, lat, text }): Feature => ({
-          type: 'Feature',
-          properties: { text },
-          geometry: { type: 'Point', coordinates: [lon, lat] },
-        })),
-      options: {},
-    },
+    'zone share': made(labels, () => labels.map((l) => feature(point(l), { text: l.text }))),
   };
   const layers: LayerSpecification[] = [
     {

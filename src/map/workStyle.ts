@@ -4,6 +4,7 @@ import type { LayerSpecification } from 'maplibre-gl';
 import type { Place } from '../domain/base/geo.ts';
 import { geodesicRing } from '../domain/base/geodesy.ts';
 import type { Colours } from './colours.ts';
+import { at, feature, made, point } from './features.ts';
 import { SANS, SERIF } from './fonts.ts';
 import { byZoom } from './groundLayers.ts';
 import { markName } from './marks.ts';
@@ -52,21 +53,6 @@ export function workStyle(view: MapView, c: Colours): MapStyle {
   ];
   return { sources, layers };
 }
-
-const at = (p: Place): [number, number] => [p.lon, p.lat];
-const point = (p: Place): Geometry => ({ type: 'Point', coordinates: at(p) });
-const feature = (geometry: Geometry, properties: Record<string, unknown> = {}, id?: number): Feature => ({
-  type: 'Feature',
-  properties,
-  geometry,
-  ...(id === undefined ? {} : { id }),
-});
-const made = (of: readonly unknown[], features: () => Feature[]): MapSource => ({
-  kind: 'features',
-  key: JSON.stringify(of),
-  features,
-  options: {},
-});
 
 function routeEnds({ start, end }: NonNullable<MapView['route']>): Feature[] {
   return start.lon === end.lon && start.lat === end.lat

@@ -3,6 +3,7 @@
  * `getKinstand()`; it is made once, in app/main.ts.
  */
 import { getContext, setContext } from 'svelte';
+import { overlap } from '../domain/base/box.ts';
 import type { Box } from '../domain/base/geo.ts';
 import { fail, ok, type Result } from '../domain/base/result.ts';
 import { editPlanting, type Change } from '../domain/plan/change.ts';
@@ -586,12 +587,6 @@ function whereabouts(planting: Planting | null, layers: Layers): Box | null {
   }
   const open = Object.values(layers.states).find((s) => s.kind === 'open' && s.view.extent !== null);
   return open?.kind === 'open' ? open.view.extent : null;
-}
-
-function overlap(a: Box, b: Box): Box | null {
-  const [west, south] = [Math.max(a[0], b[0]), Math.max(a[1], b[1])];
-  const [east, north] = [Math.min(a[2], b[2]), Math.min(a[3], b[3])];
-  return west < east && south < north ? [west, south, east, north] : null;
 }
 
 const speciesIndex = (name: string): number => resolveSpecies(name).species;

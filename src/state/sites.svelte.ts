@@ -12,7 +12,7 @@ import {
   siteOf,
 } from '../domain/plan/changeSites.ts';
 import type { Plan, Planting, Site } from '../domain/plan/schema.ts';
-import { sitesOf, siteTitle } from '../domain/plan/sites.ts';
+import { sitesBox, sitesOf, siteTitle } from '../domain/plan/sites.ts';
 import { Drawing } from './drawing.svelte.ts';
 import type { SiteFileState } from './siteFile.svelte.ts';
 
@@ -132,7 +132,7 @@ export class SiteWork {
 
   /** The map shows them whole. */
   show(sites: readonly Site[]): void {
-    this.wanted = boxOf(sites);
+    this.wanted = sites.length > 0 ? sitesBox(sites) : null;
   }
 
   /** Another planting, or another workspace. */
@@ -142,18 +142,4 @@ export class SiteWork {
     this.wanted = null;
     this.file.putAway();
   }
-}
-
-/** Of places and outer rings; null of none. */
-function boxOf(sites: readonly Site[]): Box | null {
-  const points = sites.flatMap(({ lon, lat, area = [] }) => [
-    [lon, lat] as const,
-    ...area.flatMap((polygon) => polygon.at(0) ?? []),
-  ]);
-  return points.length === 0
-    ? null
-    : points.reduce<[number, number, number, number]>(
-        ([w, s, e, n], [x, y]) => [Math.min(w, x), Math.min(s, y), Math.max(e, x), Math.max(n, y)],
-        [Infinity, Infinity, -Infinity, -Infinity],
-      );
 }

@@ -8,6 +8,7 @@ import { siteReadingKey, surfaceKey } from '../domain/plan/keys.ts';
 import type { Plan, Planting, Site } from '../domain/plan/schema.ts';
 import { sitesOf } from '../domain/plan/sites.ts';
 import { chosenVariables } from '../domain/vetting/match/chosenVariables.ts';
+import { lackingSite } from '../domain/vetting/match/lackingSite.ts';
 import { surfaceSpec } from '../domain/vetting/match/surface.ts';
 import type { ChosenVariable, SiteReading, SpreadView, SurfaceSpec } from '../domain/vetting/match/types.ts';
 import type { JobClient } from '../jobs/client.ts';
@@ -127,24 +128,21 @@ function siteWithoutValue(
   readings: readonly SiteReading[],
   variables: readonly ChosenVariable[],
 ): Failure | null {
-  for (const [s, { values }] of readings.entries()) {
-    const name = sites[s]?.name || (sites.length > 1 ? `Site ${s + 1}` : 'The site');
-    for (const [i, { variable }] of variables.entries()) {
-      if (!Number.isFinite(values[i]))
-        return fail(
-          'content',
-          name,
-          `has no value of ${variable.title}`,
-          'Move the site to where the layer has values, or leave the variable out.',
-        ).failure;
-      if (variable.transform === 'log' && !(values[i] > 0))
-        return fail(
-          'content',
-          name,
-          `has ${values[i]} of ${variable.title}, which has no logarithm`,
-          'Compare this variable as it stands.',
-        ).failure;
-    }
-  }
-  return null;
+  const lacking = lackingSite(readings, variables);
+  if (!lacking) return null;
+  const { site, variable, value } = lacking;
+  const name = sites[site]?.name || (sites.length > 1 ? `Site ${site + 1}` : 'The site');
+  return Number.isFinite(value)
+    ? fail(
+        'content',
+        name,
+        `has ${value} of ${variable.title}, which has no logarithm`,
+        'Compare this variable as it stands.',
+      ).failure
+    : fail(
+        'content',
+        name,
+        `has no value of ${variable.title}`,
+        'Move the site to where the layer has values, or leave the variable out.',
+      ).failure;
 }

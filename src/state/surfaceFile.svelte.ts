@@ -1,8 +1,8 @@
 /** The match surface as a file: long work of its own, beside what the screen is made of. */
 import type { Result } from '../domain/base/result.ts';
+import type { SurfaceAbout } from '../domain/plan/surfaceAbout.ts';
 import type { SurfaceSpec } from '../domain/vetting/match/types.ts';
 import type { JobClient } from '../jobs/client.ts';
-import type { SurfaceAbout } from '../jobs/protocol.ts';
 
 export class SurfaceFile {
   /** Rows done; null when no file is being made. */

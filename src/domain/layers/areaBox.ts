@@ -1,14 +1,5 @@
+import { boxAround } from '../base/box.ts';
 import type { Box, MultiPolygon } from '../base/geo.ts';
 
-/** The box around an area; [Infinity, Infinity, -Infinity, -Infinity] where it has no corner. */
-export function areaBox(area: MultiPolygon): Box {
-  let [west, south, east, north] = [Infinity, Infinity, -Infinity, -Infinity];
-  for (const [outer] of area as ReadonlyArray<MultiPolygon[number] | readonly []>)
-    for (const [x, y] of outer ?? []) {
-      if (x < west) west = x;
-      if (x > east) east = x;
-      if (y < south) south = y;
-      if (y > north) north = y;
-    }
-  return [west, south, east, north];
-}
+/** The box around an area: around its outer rings, in which the holes lie. As boxAround where it has no corner. */
+export const areaBox = (area: MultiPolygon): Box => boxAround(area.flatMap((polygon) => polygon.at(0) ?? []));

@@ -25,7 +25,8 @@ export function editPlanting(plan: Plan, id: string, note: string, part: Partial
   return change(plan, note, { plantings: plan.plantings.map((p) => (p.id === id ? { ...p, ...part } : p)) });
 }
 
-const plantingOf = (plan: Plan, id: string): Planting => {
+/** @throws where there is none: an edit names a planting that it was shown. */
+export const plantingOf = (plan: Plan, id: string): Planting => {
   const planting = plan.plantings.find((p) => p.id === id);
   if (!planting) throw new Error(`no planting ${id}`);
   return planting;

@@ -2,7 +2,7 @@
 import type { MultiPolygon, Place } from '../base/geo.ts';
 import { standPoint } from '../candidates/standPoint.ts';
 import { areaIndex } from '../layers/areaIndex.ts';
-import { editPlanting, type Change } from './change.ts';
+import { editPlanting, plantingOf, type Change } from './change.ts';
 import type { Plan, Planting, Site } from './schema.ts';
 import { sitesOf, siteTitle } from './sites.ts';
 
@@ -109,9 +109,3 @@ const setSite = (plan: Plan, id: string, index: number, note: string, site: Site
 
 const setSites = (plan: Plan, id: string, note: string, [site, ...moreSites]: readonly Site[]): Change =>
   editPlanting(plan, id, note, { site, moreSites });
-
-function plantingOf(plan: Plan, id: string): Planting {
-  const planting = plan.plantings.find((p) => p.id === id);
-  if (!planting) throw new Error(`no planting ${id}`);
-  return planting;
-}

@@ -3,13 +3,14 @@
  * A key is the JSON text of just the parts of the plan that the result depends on.
  */
 import type { Plan, Planting } from './schema.ts';
+import { sitesOf } from './sites.ts';
 
 export function findPlanting(plan: Plan, id: string): Planting | null {
   return plan.plantings.find((p) => p.id === id) ?? null;
 }
 
 /** Where the sites are and what they are called (the sheet names the one that a tree is least like). */
-const sitesKey = ({ site, moreSites }: Planting): unknown => [site, ...moreSites];
+const sitesKey = (planting: Planting): unknown => sitesOf(planting);
 
 /** Which variables are compared, and against what spread; what was chosen for others counts for nothing. */
 const variablesKey = ({ variables, transforms, spread, sitePeriod }: Planting): unknown => [
@@ -18,20 +19,20 @@ const variablesKey = ({ variables, transforms, spread, sitePeriod }: Planting): 
   sitePeriod,
 ];
 
-/** @param circle it is taken from the circle about the sites: only then does it hang on where they are. */
+/** @param circle it is taken from the circle about the first site: only then does it hang on where that is, and whether it is the only one. */
 export function spreadKey(plan: Plan, planting: Planting, data: string, circle: boolean): string {
   return JSON.stringify([
     data,
     planting.id,
-    circle ? sitesKey(planting) : null,
+    circle ? [planting.site.lon, planting.site.lat, planting.moreSites.length > 0] : null,
     variablesKey(planting),
     layersKey(plan),
   ]);
 }
 
 /** Where the sites are, whatever they are called. */
-const placesKey = ({ site, moreSites }: Planting): unknown =>
-  [site, ...moreSites].map(({ lon, lat, area }) => [lon, lat, area ?? null]);
+const placesKey = (planting: Planting): unknown =>
+  sitesOf(planting).map(({ lon, lat, area }) => [lon, lat, area ?? null]);
 
 /** Of what the sites' values of the variables are read from. */
 export const siteReadingKey = (plan: Plan, planting: Planting, data: string): string =>

@@ -1,4 +1,6 @@
 /** The sites of a planting: there is always one, and a tree has to suit them all. */
+import { boxAround } from '../base/box.ts';
+import type { Box } from '../base/geo.ts';
 import type { Planting, Site } from './schema.ts';
 
 /** In their order: the first is where the day starts and what the map is about. */
@@ -10,3 +12,12 @@ export function siteTitle(p: Pick<Planting, 'site' | 'moreSites'>, index: number
   if (name !== '') return name;
   return p.moreSites.length === 0 ? 'Planting site' : `Site ${index + 1}`;
 }
+
+/** The box around their places and areas; as boxAround where there are none. */
+export const sitesBox = (sites: readonly Site[]): Box =>
+  boxAround(
+    sites.flatMap(({ lon, lat, area = [] }) => [
+      [lon, lat] as const,
+      ...area.flatMap((polygon) => polygon.at(0) ?? []),
+    ]),
+  );

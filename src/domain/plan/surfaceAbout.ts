@@ -2,11 +2,12 @@ import type { ChosenVariable, Spread } from '../vetting/match/types.ts';
 import type { Planting } from './schema.ts';
 import { sitesOf, siteTitle } from './sites.ts';
 
-/** What a file of the match surface has to say, so that it can be read without the plan. */
-export interface About {
+/** What is written into a file of the match surface, so that it can be read without the plan. */
+export interface SurfaceAbout {
   readonly title: string;
+  /** Says what the data is, where the plan does. */
   readonly notice: string;
-  /** By name. */
+  /** Items of the file's metadata by name. */
   readonly lines: Readonly<Record<string, string>>;
 }
 
@@ -16,7 +17,7 @@ export function surfaceAbout(
   planting: Pick<Planting, 'title' | 'species' | 'site' | 'moreSites' | 'sitePeriod'>,
   variables: readonly ChosenVariable[],
   spread: Pick<Spread, 'from' | 'cells' | 'kept'>,
-): About {
+): SurfaceAbout {
   const sites = sitesOf(planting);
   const places = sites.map(
     (site, i) =>

@@ -2,11 +2,12 @@
 import type { Place } from '../base/geo.ts';
 import type { Candidates } from '../candidates/candidates.ts';
 import type { ZoneAdjacency } from '../layers/zones.ts';
+import { ZONE_RELATIONS, zoneRelations } from '../layers/zoneRelations.ts';
 import type { ZoneMatch } from './match/types.ts';
 import type { Vetting } from './vetting.ts';
 
 /** How a zone lies to the one that holds the site, nearest first; 'unknown': the site is in no zone, or neighbours are not told. */
-export const HOME_CONTACTS = ['home', 'adjacent', 'corner', 'other', 'unknown'] as const;
+export const HOME_CONTACTS = [...ZONE_RELATIONS, 'unknown'] as const;
 export type HomeContact = (typeof HOME_CONTACTS)[number];
 
 /** What the zones layer says: the lists run as the zones do. */
@@ -116,18 +117,11 @@ function valueOf(row: ZoneRow, by: Exclude<ZoneColumn, 'key' | 'name'>): number 
 
 function contactsOf({ keys, adjacency, homes }: ZoneTable): HomeContact[] {
   const own = [...new Set(homes)];
-  const toHome = own.map((home) => {
-    const contact = keys.map((): HomeContact => (adjacency ? 'other' : 'unknown'));
-    for (const { a, b, contact: touch } of adjacency?.pairs ?? []) {
-      const neighbour = a === home ? b : b === home ? a : -1;
-      if (neighbour >= 0) contact[neighbour] = touch === 'edge' ? 'adjacent' : 'corner';
-    }
-    contact[home] = 'home';
-    return contact;
-  });
+  const toHome = own.map((home) => zoneRelations(adjacency, keys.length, home));
   return keys.map((_, zone) => {
-    const farthest = Math.max(...toHome.map((contact) => HOME_CONTACTS.indexOf(contact[zone])));
-    return HOME_CONTACTS[farthest] ?? 'unknown';
+    // Without a table of neighbours only the home zone is known to be what it is.
+    if (!adjacency) return own.length > 0 && own.every((home) => home === zone) ? 'home' : 'unknown';
+    return HOME_CONTACTS[Math.max(...toHome.map((relation) => relation[zone]))] ?? 'unknown';
   });
 }
 

@@ -3,6 +3,7 @@
  * tiles a level. Tiles of 256 cells, deflate with the floating-point predictor, no value = NaN, overviews down to one tile.
  */
 import type { Work } from '../../domain/base/work.ts';
+import type { SurfaceAbout } from '../../domain/plan/surfaceAbout.ts';
 import type { Crs } from '../crs/crs.ts';
 import type { Affine } from '../read/rasters/raster.ts';
 import { geoKeys, type GeoKeys } from './geotiffKeys.ts';
@@ -17,14 +18,6 @@ export interface GeotiffGrid {
   readonly crs: Crs;
 }
 
-/** What is written into the file, so that it can be read without the plan. */
-export interface GeotiffAbout {
-  readonly title: string;
-  readonly notice: string;
-  /** Items of the file's metadata by name. */
-  readonly lines: Readonly<Record<string, string>>;
-}
-
 export interface GeotiffWriter {
   /** The next rows, whole ones from the top, any number of them; NaN = no value. */
   rows(values: Float32Array): Promise<void>;
@@ -33,7 +26,7 @@ export interface GeotiffWriter {
 }
 
 /** @param work is asked for a pause with every row of tiles. */
-export function openGeotiff(grid: GeotiffGrid, about: GeotiffAbout, work: Work = {}): GeotiffWriter {
+export function openGeotiff(grid: GeotiffGrid, about: SurfaceAbout, work: Work = {}): GeotiffWriter {
   const levels = [new TileLevel(grid.width, grid.height)];
   for (let last = levels[0]; last.width > TILE || last.height > TILE; last = levels[levels.length - 1])
     levels.push(new TileLevel(Math.ceil(last.width / 2), Math.ceil(last.height / 2)));
@@ -111,7 +104,7 @@ function placeTags({ transform }: GeotiffGrid, keys: GeoKeys): Tag[] {
   return [...place, ...keys.tags];
 }
 
-function textTags({ title, notice, lines }: GeotiffAbout, keys: GeoKeys): Tag[] {
+function textTags({ title, notice, lines }: SurfaceAbout, keys: GeoKeys): Tag[] {
   const all = keys.note === null ? lines : { ...lines, coordinate_system: keys.note };
   const items = Object.entries(all).map(([name, value]) => item(`name="${xml(name)}"`, value));
   return [

@@ -7,7 +7,7 @@ import { fail, ok, type Failure, type Result } from '../../domain/base/result.ts
 import type { Work } from '../../domain/base/work.ts';
 import type { SpreadChoice } from '../../domain/plan/schema.ts';
 import { distance } from '../../domain/vetting/match/distance.ts';
-import { leastOf, type LeastDistances } from '../../domain/vetting/match/leastOf.ts';
+import { andSite, ofOneSite, type LeastDistances } from '../../domain/vetting/match/leastOf.ts';
 import { mess } from '../../domain/vetting/match/mess.ts';
 import { metric, type Metric } from '../../domain/vetting/match/metric.ts';
 import { ring, ringPlaces } from '../../domain/vetting/match/ring.ts';
@@ -15,8 +15,10 @@ import { spread as takeSpread } from '../../domain/vetting/match/spread.ts';
 import { surfaceKernel } from '../../domain/vetting/match/surface.ts';
 import { transform } from '../../domain/vetting/match/transform.ts';
 import type { MatchColumns, Spread } from '../../domain/vetting/match/types.ts';
+import type { Raster } from '../../io/read/rasters/raster.ts';
 import { noMemo, type Memo } from './memo.ts';
 import { referenceCells, type ZoneShapes } from './referenceCells.ts';
+import { sameGrid } from './sameGrid.ts';
 import type { MatchVariable, SiteRead } from './siteValues.ts';
 
 export interface MatchPlaces {
@@ -158,18 +160,21 @@ async function valuesAt(
   memo: Memo,
 ): Promise<Result<ReadValues[]>> {
   const values: ReadValues[] = [];
-  const pixels = new Map<string, { at: Pixels; around: Pixels }>();
+  const pixels: Array<{ raster: Raster; at: Pixels; around: Pixels }> = [];
   for (let v = 0; v < variables.length; v++) {
     const { raster, band, variable } = variables[v];
     work.progress?.(v, variables.length, 'variables read at the candidates');
     const read = await memo(`values ${variable.id}`, async () => {
-      const grid = JSON.stringify([raster.crs, raster.transform]);
       // Rasters on one grid share their pixel positions: projecting 100,000 rings is the dearest part.
-      const position = pixels.get(grid) ?? {
-        at: raster.toPixel(places.lon, places.lat),
-        around: raster.toPixel(around.lon, around.lat),
-      };
-      pixels.set(grid, position);
+      let position = pixels.find((p) => sameGrid(p.raster, raster));
+      if (!position) {
+        position = {
+          raster,
+          at: raster.toPixel(places.lon, places.lat),
+          around: raster.toPixel(around.lon, around.lat),
+        };
+        pixels.push(position);
+      }
       const at = await raster.sample(band, position.at.col, position.at.row, 'bilinear', work);
       if (!at.ok) return at;
       const near = await raster.sample(band, position.around.col, position.around.row, 'bilinear', work);
@@ -194,15 +199,11 @@ async function leastDistances(
   { low, high }: Spread,
   work: Work,
 ): Promise<LeastDistances> {
-  let least = leastOf([distance(measure, sites[0], values, low, high)]);
+  let least = ofOneSite(distance(measure, sites[0], values, low, high));
   for (let s = 1; s < sites.length; s++) {
     work.progress?.(s, sites.length, 'sites compared');
     await work.pause?.();
-    const next = distance(measure, sites[s], values, low, high);
-    const both = leastOf([least, next]);
-    const site = least.site.map((held, i) => (both.site[i] === 1 ? s : held));
-    for (let i = 0; i < site.length; i++) if (Number.isNaN(both.d2[i])) site[i] = 0;
-    least = { ...both, bySite: [...least.bySite, next.match], site };
+    least = andSite(least, distance(measure, sites[s], values, low, high));
   }
   return least;
 }

@@ -26,12 +26,31 @@ export async function newest<T>(
  * What is computed from the open layers is kept until one of them changes. What a job still makes of layers that were closed
  * or opened anew meanwhile goes into the memory that is no longer used.
  */
-export function memoOf(desk: Desk): Memo {
-  const { memo } = desk;
+export const memoOf = (desk: Desk): Memo => memoIn(desk.memo);
+
+/** What is being made for a memory: two jobs at once make a thing once. */
+const coming = new WeakMap<Map<string, unknown>, Map<string, Promise<unknown>>>();
+
+/** Keeps things in a map. */
+export function memoIn(held: Map<string, unknown>): Memo {
+  const making = coming.get(held) ?? new Map<string, Promise<unknown>>();
+  coming.set(held, making);
   return async <T>(key: string, make: () => Promise<Result<T>>): Promise<Result<T>> => {
-    if (memo.has(key)) return ok(memo.get(key) as T);
-    const made = await make();
-    if (made.ok) memo.set(key, made.value);
-    return made;
+    for (;;) {
+      if (held.has(key)) return ok(held.get(key) as T);
+      const other = making.get(key);
+      if (!other) break;
+      // Who makes it may fail or be stopped, and hears of it: then it is made here.
+      await other.catch(() => undefined);
+    }
+    const work = make();
+    making.set(key, work);
+    try {
+      const made = await work;
+      if (made.ok) held.set(key, made.value);
+      return made;
+    } finally {
+      making.delete(key);
+    }
   };
 }

@@ -1,5 +1,6 @@
 /** Tiles of the map: Web Mercator (EPSG:3857), 256 pixels a side. */
 import type { Raster } from '../../io/read/rasters/raster.ts';
+import { wideExtent } from '../../io/read/rasters/wideExtent.ts';
 import { smoothPositions, type Positions } from './positions.ts';
 
 export const TILE = 256;
@@ -34,7 +35,7 @@ export function pixelPlaces(
   const row = col.slice();
   const lonAt = (x: number): number => ((fromX + x + 0.5) / world) * 360 - 180;
   const latAt = (y: number): number => mercatorLatitude((fromY + y + 0.5) / world);
-  const [x0, x1, y0, y1] = withinExtent(raster.extent, lonAt, latAt, side);
+  const [x0, x1, y0, y1] = withinReach(raster, lonAt, latAt, side);
   if (x1 <= x0 || y1 <= y0) return { col, row };
   const width = x1 - x0;
   const height = y1 - y0;
@@ -53,28 +54,23 @@ export function pixelPlaces(
   return { col, row };
 }
 
-/**
- * First and last + 1 pixel in both directions that may lie in an extent. A projection has numbers for places far outside it
- * too, some of which would lie in the raster.
- */
-function withinExtent(
-  [west, south, east, north]: Raster['extent'],
+/** First and last + 1 pixel in both directions that may lie in a raster. */
+function withinReach(
+  raster: Pick<Raster, 'extent'>,
   lonAt: (x: number) => number,
   latAt: (y: number) => number,
   side: number,
 ): [number, number, number, number] {
-  // Around a pole, or across the 180th meridian, there is no box in these degrees.
-  if (east - west >= 359 || east > 180 || west < -180) return [0, side, 0, side];
-  // The extent is that of some points of the outline, which bulges between them.
-  const marginX = (east - west) / 50;
-  const marginY = (north - south) / 50;
+  const reach = wideExtent(raster);
+  if (!reach) return [0, side, 0, side];
+  const [west, south, east, north] = reach;
   const clamp = (v: number): number => Math.max(0, Math.min(side, v));
   const perPixel = lonAt(1) - lonAt(0);
-  const x0 = clamp(Math.floor((west - marginX - lonAt(0)) / perPixel) - 1);
-  const x1 = clamp(Math.ceil((east + marginX - lonAt(0)) / perPixel) + 2);
+  const x0 = clamp(Math.floor((west - lonAt(0)) / perPixel) - 1);
+  const x1 = clamp(Math.ceil((east - lonAt(0)) / perPixel) + 2);
   let y0 = 0;
   let y1 = side;
-  while (y0 < side && latAt(y0 + 1) > north + marginY) y0++;
-  while (y1 > y0 && latAt(y1 - 2) < south - marginY) y1--;
+  while (y0 < side && latAt(y0 + 1) > north) y0++;
+  while (y1 > y0 && latAt(y1 - 2) < south) y1--;
   return [x0, x1, y0, y1];
 }

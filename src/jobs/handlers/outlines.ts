@@ -1,6 +1,8 @@
 /** Outlines in degrees, drawn in the columns and rows of a raster. */
 import type { MultiPolygon, Polygon, Ring } from '../../domain/base/geo.ts';
+import { areaBox } from '../../domain/layers/areaBox.ts';
 import type { Raster } from '../../io/read/rasters/raster.ts';
+import { wideExtent } from '../../io/read/rasters/wideExtent.ts';
 import { aboutColumn } from '../../io/read/rasters/turn.ts';
 
 /** A straight side in degrees is a curve in a projected raster: it is followed to a thousandth of a cell. */
@@ -27,22 +29,12 @@ export function outlineOn(raster: Raster, area: MultiPolygon): MultiPolygon {
   });
 }
 
-/** A projection has numbers for places far from the raster too, some of which would lie in it. */
-function meets({ extent: [west, south, east, north] }: Raster, area: MultiPolygon): boolean {
-  // Around a pole, or across the 180th meridian, there is no box in these degrees.
-  if (east - west >= 359 || east > 180 || west < -180) return true;
-  const marginX = (east - west) / 50;
-  const marginY = (north - south) / 50;
-  let [w, s, e, n] = [Infinity, Infinity, -Infinity, -Infinity];
-  for (const polygon of area)
-    for (const ring of polygon)
-      for (const [x, y] of ring) {
-        w = Math.min(w, x);
-        e = Math.max(e, x);
-        s = Math.min(s, y);
-        n = Math.max(n, y);
-      }
-  return w <= east + marginX && e >= west - marginX && s <= north + marginY && n >= south - marginY;
+function meets(raster: Raster, area: MultiPolygon): boolean {
+  const reach = wideExtent(raster);
+  if (!reach) return true;
+  const [west, south, east, north] = reach;
+  const [w, s, e, n] = areaBox(area);
+  return w <= east && e >= west && s <= north && n >= south;
 }
 
 const columnOf = (raster: Raster, [[[lon, lat]]]: Polygon): number =>

@@ -19,7 +19,8 @@ import { drawCells } from '../../domain/vetting/match/drawCells.ts';
 import { transform } from '../../domain/vetting/match/transform.ts';
 import type { Variable } from '../../domain/vetting/match/types.ts';
 import type { Raster } from '../../io/read/rasters/raster.ts';
-import { noMemo, type Memo } from './memo.ts';
+import { memoIn, newest, noMemo, type Memo } from './memo.ts';
+import { sameGrid } from './sameGrid.ts';
 
 /** Seed of the draw: fixed, so that the same layers always give the same spread. */
 const SEED = 20_261;
@@ -98,15 +99,15 @@ const noCells = (variables: readonly CellVariable[]): Omit<Cells, 'basis'> => ({
 
 /** Cells as drawn on one grid, and what has been read at them so far. */
 interface Drawn {
-  readonly grid: string;
+  readonly raster: Raster;
   readonly col: Float64Array;
   readonly row: Float64Array;
   readonly lon: Float64Array;
   readonly lat: Float64Array;
   readonly zone: Int32Array;
   readonly quota: number;
-  /** Values by layer id, file's units. */
-  readonly read: Map<string, Float64Array>;
+  /** A memory of its own: values by layer id, file's units. */
+  readonly read: Map<string, unknown>;
 }
 
 async function inZones(
@@ -133,22 +134,13 @@ async function inCircle(
   memo: Memo,
 ): Promise<Result<Cells>> {
   const raster = finest(variables);
-  // Only the last circle is kept: a site that is dragged about would leave one behind at every step.
-  const last = await memo('reference cells of the circle', () =>
-    Promise.resolve(ok<{ key: string; drawn: Drawn | null }>({ key: '', drawn: null })),
-  );
-  if (!last.ok) return last;
   const key = `${site.lon} ${site.lat} ${km} ${gridOf(raster)}`;
-  let drawn = last.value.key === key ? last.value.drawn : null;
-  if (!drawn) {
+  const drawn = await newest(memo, 'reference cells of the circle', key, () => {
     const around = geodesicRing(site.lon, site.lat, km * 1000, CIRCLE_POINTS);
-    const made = await draw([[[around.map((p) => [p.lon, p.lat] as const)]]], raster, work);
-    if (!made.ok) return made;
-    drawn = made.value;
-    last.value.key = key;
-    last.value.drawn = drawn;
-  }
-  const read = await readCells(variables, drawn, work);
+    return draw([[[around.map((p) => [p.lon, p.lat] as const)]]], raster, work);
+  });
+  if (!drawn.ok) return drawn;
+  const read = await readCells(variables, drawn.value, work);
   return read.ok ? ok({ ...read.value, zones: 1, basis }) : read;
 }
 
@@ -173,7 +165,7 @@ async function draw(shapes: readonly MultiPolygon[], raster: Raster, work: Work)
     SEED,
   );
   const { lon, lat } = raster.toPlace(col, row);
-  return ok({ grid: gridOf(raster), col, row, lon, lat, zone, quota, read: new Map() });
+  return ok({ raster, col, row, lon, lat, zone, quota, read: new Map() });
 }
 
 async function readCells(
@@ -181,19 +173,17 @@ async function readCells(
   drawn: Drawn,
   work: Work,
 ): Promise<Result<Pick<Cells, 'plain' | 'values' | 'refused' | 'zoneOf'>>> {
+  const memo = memoIn(drawn.read);
   const plain: Float64Array[] = [];
   for (const { raster, band, variable } of variables) {
-    let values = drawn.read.get(variable.id);
-    if (!values) {
+    const values = await memo(variable.id, async () => {
       work.progress?.(plain.length, variables.length, 'variables read at the reference cells');
       await work.pause?.();
-      const { col, row } = gridOf(raster) === drawn.grid ? drawn : raster.toPixel(drawn.lon, drawn.lat);
-      const read = await raster.sample(band, col, row, 'bilinear', work);
-      if (!read.ok) return read;
-      values = read.value;
-      drawn.read.set(variable.id, values);
-    }
-    plain.push(values);
+      const { col, row } = sameGrid(raster, drawn.raster) ? drawn : raster.toPixel(drawn.lon, drawn.lat);
+      return raster.sample(band, col, row, 'bilinear', work);
+    });
+    if (!values.ok) return values;
+    plain.push(values.value);
   }
   const compared = plain.map((x, v) => transform(x, variables[v].variable.transform));
   return ok({

@@ -2,6 +2,7 @@
 import { drawInteger, rng } from '../../domain/base/rng.ts';
 import { fail, ok, type Result } from '../../domain/base/result.ts';
 import type { Work } from '../../domain/base/work.ts';
+import { sitesOf } from '../../domain/plan/sites.ts';
 import { spread as takeSpread } from '../../domain/vetting/match/spread.ts';
 import { spreadCheck } from '../../domain/vetting/match/spreadCheck.ts';
 import type { CellSample, Spread } from '../../domain/vetting/match/types.ts';
@@ -33,8 +34,14 @@ export async function spread(
   const opened = openVariables(desk, planting, plan.layers);
   if (!opened.ok) return opened;
   const zones = zoneShapes(desk);
-  const sites = [planting.site, ...planting.moreSites];
-  const cells = await referenceCells(opened.value, sites, zones, planting.spread, work, memoOf(desk));
+  const cells = await referenceCells(
+    opened.value,
+    sitesOf(planting),
+    zones,
+    planting.spread,
+    work,
+    memoOf(desk),
+  );
   if (!cells.ok) return cells;
   const variables = opened.value.map((v) => v.variable);
   const taken = takeSpread({ ...cells.value, variables: variables.map((v) => v.title) });

@@ -3,6 +3,7 @@ import { fail, ok, type Result } from '../../domain/base/result.ts';
 import type { Work } from '../../domain/base/work.ts';
 import type { Plan, Planting } from '../../domain/plan/schema.ts';
 import { siteTitle } from '../../domain/plan/sites.ts';
+import { lackingSite } from '../../domain/vetting/match/lackingSite.ts';
 import { surfaceSpec } from '../../domain/vetting/match/surface.ts';
 import type { ChosenVariable, SpreadView, SurfaceSpec } from '../../domain/vetting/match/types.ts';
 import { atSites } from './atSites.ts';
@@ -27,19 +28,14 @@ export async function surfaceSpecOf(
   if (!variables.ok) return variables;
   const sites = await atSites(desk, { layers: plan.layers, planting }, work);
   if (!sites.ok) return sites;
-  for (const [s, { values }] of sites.value.entries()) {
-    const lacking = variables.value.find(({ variable }, v) => {
-      const x = values[v];
-      return Number.isNaN(x) || (variable.transform === 'log' && x <= 0);
-    });
-    if (lacking)
-      return fail(
-        'variables',
-        siteTitle(planting, s),
-        `has no ${Number.isNaN(values[variables.value.indexOf(lacking)]) ? 'value' : 'logarithm'} of ${lacking.variable.title}`,
-        'Check where the site lies, choose a layer that reaches it, or leave this variable out.',
-      );
-  }
+  const lacking = lackingSite(sites.value, variables.value);
+  if (lacking)
+    return fail(
+      'variables',
+      siteTitle(planting, lacking.site),
+      `has no ${Number.isNaN(lacking.value) ? 'value' : 'logarithm'} of ${lacking.variable.title}`,
+      'Check where the site lies, choose a layer that reaches it, or leave this variable out.',
+    );
   const taken = await spread(desk, { plan, plantingId: planting.id }, work);
   if (!taken.ok) return taken;
   const spec = surfaceSpec(variables.value, taken.value.spread, sites.value, planting.id);

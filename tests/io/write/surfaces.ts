@@ -1,7 +1,8 @@
 /** Rasters that the writer of GeoTIFF is tested with: values are invented, those of smooth hills with holes. */
 import { crsFrom } from '../../../src/io/crs/crs.ts';
 import type { Affine } from '../../../src/io/read/rasters/raster.ts';
-import { openGeotiff, type GeotiffAbout } from '../../../src/io/write/geotiff.ts';
+import type { SurfaceAbout } from '../../../src/domain/plan/surfaceAbout.ts';
+import { openGeotiff } from '../../../src/io/write/geotiff.ts';
 
 export interface SurfaceCase {
   readonly name: string;
@@ -111,7 +112,7 @@ export const SURFACES: readonly SurfaceCase[] = [
   },
 ];
 
-export const ABOUT: GeotiffAbout = {
+export const ABOUT: SurfaceAbout = {
   title: 'Match with "Otter & Sons" <south field>',
   notice: 'Invented demonstration data.',
   lines: {

@@ -15,30 +15,32 @@ export interface LeastDistances extends Distances {
  * The greatest D² is looked for, not the least match, which runs out of digits far out.
  * @param bySite the distances of the same n places from each of 1 to 256 sites, by the same metric.
  */
-export function leastOf(bySite: readonly Distances[]): LeastDistances {
-  const [first] = bySite;
-  const match = bySite.map((s) => s.match);
-  const n = first.d2.length;
-  const site = new Uint8Array(n);
-  if (bySite.length === 1) return { ...first, bySite: match, site };
-  for (let i = 0; i < n; i++)
-    for (let s = 1; s < bySite.length; s++) {
-      const held = bySite[site[i]].d2[i];
-      // A site where it is unknown stands for the place: its columns say so.
-      if (held === held && !(bySite[s].d2[i] <= held)) site[i] = s;
-    }
-  const taken = (column: (d: Distances) => Float64Array): Float64Array =>
-    Float64Array.from(site, (s, i) => column(bySite[s])[i]);
-  const least = {
-    d2: taken((d) => d.d2),
-    match: taken((d) => d.match),
-    sigma: taken((d) => d.sigma),
-    parts: first.parts.map((_, v) => taken((d) => d.parts[v])),
-    limiting: Int8Array.from(site, (s, i) => bySite[s].limiting[i]),
-    novel: first.novel,
-    bySite: match,
-    site,
+export const leastOf = (bySite: readonly Distances[]): LeastDistances => {
+  const [first, ...others] = bySite;
+  return others.reduce(andSite, ofOneSite(first));
+};
+
+export const ofOneSite = (only: Distances): LeastDistances => ({
+  ...only,
+  bySite: [only.match],
+  site: new Uint8Array(only.d2.length),
+});
+
+/** The least with one more site, so that the columns of two are in memory at once and not those of all. */
+export function andSite(least: LeastDistances, next: Distances): LeastDistances {
+  const index = least.bySite.length;
+  // Where it is unknown at either, the columns of that one say so.
+  const takes = least.d2.map((held, i) => (held === held && !(next.d2[i] <= held) ? 1 : 0));
+  const taken = (a: Float64Array, b: Float64Array): Float64Array => a.map((x, i) => (takes[i] ? b[i] : x));
+  const d2 = taken(least.d2, next.d2);
+  return {
+    d2,
+    match: taken(least.match, next.match),
+    sigma: taken(least.sigma, next.sigma),
+    parts: least.parts.map((part, v) => taken(part, next.parts[v])),
+    limiting: least.limiting.map((x, i) => (takes[i] ? next.limiting[i] : x)),
+    novel: least.novel,
+    bySite: [...least.bySite, next.match],
+    site: least.site.map((s, i) => (Number.isNaN(d2[i]) ? 0 : takes[i] ? index : s)),
   };
-  for (let i = 0; i < n; i++) if (Number.isNaN(least.d2[i])) site[i] = 0;
-  return least;
 }

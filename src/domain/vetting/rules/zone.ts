@@ -1,11 +1,11 @@
+import { zoneRelations } from '../../layers/zoneRelations.ts';
 import type { Rules } from '../../plan/schema.ts';
-import type { ZoneSummary } from '../vetting.ts';
 import { findingOfSites, type RuleInput } from './rule.ts';
 import type { FindingColumn } from './types.ts';
 
-/** In the order from what is asked for to what is least so. */
+/** In the order of ZONE_RELATIONS. */
 const WORDS = ['home zone', 'adjacent zone', 'corner only', 'another zone'] as const;
-const [HOME, ADJACENT, CORNER, OTHER] = [0, 1, 2, 3];
+const OTHER = WORDS.indexOf('another zone');
 
 /** The candidate's zone is the site's, or next to it: a common edge, or a corner alone where the user lets it count. */
 export function zone(input: RuleInput, settings: Rules['zone']): FindingColumn | null {
@@ -21,7 +21,7 @@ export function zone(input: RuleInput, settings: Rules['zone']): FindingColumn |
     settings.strength,
     { limit: `zone of each site${also}`, toCheck: toCheck(allHeld, 'each site') },
     ({ zone: home }) => {
-      const relation = relations(input.zones, home);
+      const relation = zoneRelations(adjacency, keys.length, home);
       const measure = Float64Array.from(input.measures.zone, (z) => {
         if (home < 0 || z < 0) return NaN;
         // Without a table of neighbours a zone that is not the home zone may be next to it or not.
@@ -44,15 +44,4 @@ export function zone(input: RuleInput, settings: Rules['zone']): FindingColumn |
       };
     },
   );
-}
-
-/** How each zone lies to the home zone, by index into WORDS. */
-function relations({ keys, adjacency }: ZoneSummary, home: number): Uint8Array {
-  const relation = new Uint8Array(Math.max(keys.length, home + 1)).fill(OTHER);
-  for (const { a, b, contact } of adjacency?.pairs ?? []) {
-    const neighbour = a === home ? b : b === home ? a : -1;
-    if (neighbour >= 0) relation[neighbour] = contact === 'edge' ? ADJACENT : CORNER;
-  }
-  if (home >= 0) relation[home] = HOME;
-  return relation;
 }

@@ -11,7 +11,7 @@ import type { Crs } from '../../crs/crs.ts';
 import type { BlockCache, Cells } from './blocks.ts';
 import { bilinearInto, countCircle, nearestInto, rawCell, type Loaded } from './cells.ts';
 import { trouble } from './trouble.ts';
-import { partOf, type Level } from './levels.ts';
+import { blocksIn, partOf, type Level } from './levels.ts';
 import { readBlock } from './readBlock.ts';
 import { runsOf } from './runs.ts';
 import { intoTurn } from './turn.ts';
@@ -136,15 +136,11 @@ export class BlockRaster implements Raster {
     const level = this.levels[0];
     const meta = this.#band(band);
     const [left, top, right, bottom] = window;
-    const wanted: number[] = [];
-    for (let y = Math.floor(top / level.blockHeight); y * level.blockHeight < bottom; y++)
-      for (let x = Math.floor(left / level.blockWidth); x * level.blockWidth < right; x++)
-        wanted.push(y * level.across + x);
     const whole = (block: number): boolean => {
       const part = partOf(level, block);
       return part.left >= left && part.top >= top && part.right <= right && part.bottom <= bottom;
     };
-    const blocks = await this.#load(level, band, wanted, work, (block) => !whole(block));
+    const blocks = await this.#load(level, band, blocksIn(level, window), work, (block) => !whole(block));
     if (!blocks.ok) return blocks;
     windowInto({ level, ...blocks.value, meta }, window, out);
     return ok(out);

@@ -1,6 +1,6 @@
 import type { Ground } from '../../../domain/layers/terrainCells.ts';
 import type { BlockCache, Cells } from './blocks.ts';
-import type { Level } from './levels.ts';
+import { blocksIn, type Level } from './levels.ts';
 import type { BandMeta } from './raster.ts';
 import { readBlock } from './readBlock.ts';
 import { windowInto } from './windowInto.ts';
@@ -22,10 +22,7 @@ export async function groundCells(
 ): Promise<Ground> {
   const [l, t] = [Math.max(0, left), Math.max(0, top)];
   const [r, b] = [Math.min(level.width, right), Math.min(level.height, bottom)];
-  const wanted: number[] = [];
-  for (let y = Math.floor(t / level.blockHeight); y * level.blockHeight < b; y++)
-    for (let x = Math.floor(l / level.blockWidth); x * level.blockWidth < r; x++)
-      wanted.push(y * level.across + x);
+  const wanted = blocksIn(level, [l, t, r, b]);
   const { mask } = level;
   const blocks: Array<Cells | undefined> = [];
   const masks: Array<Cells | undefined> | null = mask ? [] : null;

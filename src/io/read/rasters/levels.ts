@@ -2,6 +2,7 @@
  * A raster at one size (full size, an overview, a mask) as blocks of cells. Every format of rasters gives levels; what a
  * value at a place is, blockRaster.ts says for all of them.
  */
+import type { Box } from '../../../domain/base/geo.ts';
 import type { Cells } from './blocks.ts';
 
 export interface Level {
@@ -58,4 +59,13 @@ export function partOf(
     right: Math.min(left + cut.blockWidth, cut.width),
     bottom: Math.min(top + cut.blockHeight, cut.height),
   };
+}
+
+/** Blocks that hold cells of a window (left, top, right, bottom; inside the image), row by row. */
+export function blocksIn(cut: Cut, [left, top, right, bottom]: Box): number[] {
+  const blocks: number[] = [];
+  for (let y = Math.floor(top / cut.blockHeight); y * cut.blockHeight < bottom; y++)
+    for (let x = Math.floor(left / cut.blockWidth); x * cut.blockWidth < right; x++)
+      blocks.push(y * cut.across + x);
+  return blocks;
 }
