@@ -5,6 +5,7 @@
 import type { Box, MultiPolygon, Place } from '../domain/base/geo.ts';
 import type { Failure, Note } from '../domain/base/result.ts';
 import type { Candidates } from '../domain/candidates/candidates.ts';
+import type { PatternView } from '../domain/candidates/pattern/types.ts';
 import type { Preview } from '../domain/candidates/table/mapping.ts';
 import type { UnsettledName } from '../domain/candidates/table/speciesColumn.ts';
 import type {
@@ -22,6 +23,7 @@ import type { SurfaceAbout } from '../domain/plan/surfaceAbout.ts';
 import type { ScoutingInputs } from '../domain/scouting/inputs.ts';
 import type { ScoutingDay } from '../domain/scouting/types.ts';
 import type { SiteReading, SpreadView, SurfaceSpec, ZoneMatch } from '../domain/vetting/match/types.ts';
+import type { EvidenceMark } from '../domain/vetting/origin/marks.ts';
 import type { Vetting } from '../domain/vetting/vetting.ts';
 import type { Content, Offer, Opened, Part } from '../io/read/types.ts';
 
@@ -271,6 +273,10 @@ export interface Jobs {
   rankZones: { input: { spec: SurfaceSpec; sites: readonly Place[] }; output: ZoneMatch };
   /** Areas or places of a file, of which the user chooses those that become sites. */
   siteOutlines: { input: { bytes: Bytes; reading: Reading; near: Place | null }; output: SiteOutlines };
+  /** What the evidence on one candidate was read from, for the map. */
+  drawEvidence: { input: { plan: Plan; candidate: string }; output: readonly EvidenceMark[] };
+  /** How the trees of its species stand about a candidate; null where it belongs to no group. */
+  pattern: { input: { plan: Plan; candidate: string }; output: PatternView | null };
   choose: { input: { problem: ParentProblem; relaxations: readonly Relaxation[] }; output: ChoiceOutput };
   whyNot: { input: { problem: ParentProblem; set: ParentSet; row: number }; output: WhyNot };
   route: { input: ScoutingInputs; output: ScoutingDay };

@@ -2,6 +2,7 @@
 import type { Box, MultiPolygon, Place } from '../domain/base/geo.ts';
 import type { Failure } from '../domain/base/result.ts';
 import type { LayerDefinition } from '../domain/layers/definition.ts';
+import type { EvidenceMark } from '../domain/vetting/origin/marks.ts';
 import type { BasemapTiles } from '../domain/plan/basemap.ts';
 
 export type Scheme = 'light' | 'dark';
@@ -70,6 +71,12 @@ export interface MapView {
   readonly route: { readonly line: readonly Place[]; readonly start: Place; readonly end: Place } | null;
   readonly selected: (Place & { readonly row: number; readonly text?: string }) | null;
   readonly hovered: (Place & { readonly row: number; readonly text: string }) | null;
+  /** What the evidence on the chosen candidate was read from; `lit`: the piece that is pointed at. null: no sheet is open. */
+  readonly evidence: {
+    readonly key: string;
+    readonly marks: readonly EvidenceMark[];
+    readonly lit: string | null;
+  } | null;
   /** Outlines of stands as GeoJSON text; null where there are none. */
   readonly stands: Blob | null;
   /** Outline of the chosen stand. */

@@ -30,7 +30,7 @@ import { Notices } from './notices.svelte.ts';
 import { Photos } from './photos.svelte.ts';
 import { Ranking } from './ranking.svelte.ts';
 import { Results } from './results.svelte.ts';
-import { Selection } from './selection.svelte.ts';
+import { Selection, type Page } from './selection.svelte.ts';
 import { Session, type SessionData } from './session.svelte.ts';
 import { SiteFileState } from './siteFile.svelte.ts';
 import { SiteWork } from './sites.svelte.ts';
@@ -442,19 +442,19 @@ export class Kinstand {
     if (part.on !== undefined) void this.update();
   }
 
-  /** Opens the ranking of zones in the panel's place, or goes back to the stage. */
-  whereToLook(open: boolean): void {
-    this.selection.whereOpen = open;
+  /** Opens a screen in the panel's place, or goes back to the stage. */
+  openPage(page: Page | null): void {
+    this.selection.page = page;
     this.selection.zone = null;
     this.selection.sheetOpen = false;
-    if (open) this.session.panelOpen = true;
+    if (page) this.session.panelOpen = true;
     void this.update();
   }
 
   /** Surface and ranking of zones, while they are wanted. */
   async #followSurface(): Promise<void> {
     const { planting, surface } = this;
-    const ranked = this.selection.whereOpen;
+    const ranked = this.selection.page === 'where';
     // What is there for these inputs stays, for when it is wanted again.
     if (!planting || !(ranked || this.session.surface.on)) return;
     await surface.refresh(this.plan, planting, String(this.layers.revision), this.spread);
@@ -546,7 +546,7 @@ export class Kinstand {
     this.surface.clear();
     this.ranking.clear();
     this.selection.clear();
-    this.selection.whereOpen = false;
+    this.selection.page = null;
     this.whyNot = null;
     this.points = null;
     this.#pointsOf = null;

@@ -10,6 +10,9 @@ export interface Draft {
   readonly place: Place | null;
 }
 
+/** Screens that take the panel's place beside the stages; a vetting sheet lies over them. */
+export type Page = 'where' | 'origin' | 'weights';
+
 /** What is pointed at: shared by map, ledger and vetting sheet. Neither saved nor undoable. */
 export class Selection {
   /** Candidate row, null none. */
@@ -17,12 +20,13 @@ export class Selection {
   hovered = $state<number | null>(null);
   /** The vetting sheet takes the panel's place while open. */
   sheetOpen = $state(false);
-  /** The ranking of zones takes the panel's place while open; a vetting sheet lies over it. */
-  whereOpen = $state(false);
+  page = $state<Page | null>(null);
   /** Zone pointed at there: index into the zones layer, null none. */
   zone = $state<number | null>(null);
   /** What the next click on the map sets; 'candidate' is the place of the draft. */
   picking = $state<'site' | 'start' | 'end' | 'candidate' | null>(null);
+  /** Piece of evidence pointed at on the sheet: its drawing on the map stands out. */
+  piece = $state<string | null>(null);
   /** Its form takes the panel's place. */
   draft = $state.raw<Draft | null>(null);
   /** Id of a candidate that is selected as soon as it has a row. */
@@ -67,6 +71,7 @@ export class Selection {
     this.hovered = null;
     this.sheetOpen = false;
     this.zone = null;
+    this.piece = null;
     this.picking = null;
     this.draft = null;
     this.awaited = null;

@@ -3,9 +3,10 @@
  * nothing else to do, so that going on waits for nothing. Kept here once they are there: showing one again takes no turn.
  */
 import type { Component } from 'svelte';
+import type { Page } from '../state/selection.svelte.ts';
 import type { Stage } from '../state/session.svelte.ts';
 
-export type ScreenName = Stage | 'sheet' | 'form' | 'where';
+export type ScreenName = Stage | Page | 'sheet' | 'form';
 
 const LOAD = {
   planting: () => import('./stages/planting/PlantingStage.svelte'),
@@ -15,6 +16,8 @@ const LOAD = {
   scouting: () => import('./stages/scouting/ScoutingStage.svelte'),
   sheet: () => import('./vetting-sheet/VettingSheet.svelte'),
   where: () => import('./where/WhereToLook.svelte'),
+  origin: () => import('./origin/OriginReview.svelte'),
+  weights: () => import('./weights/EvidenceWeights.svelte'),
   form: () => import('./stages/candidates/CandidateForm.svelte'),
 } as const satisfies Record<ScreenName, () => Promise<{ default: unknown }>>;
 

@@ -1,3 +1,4 @@
+import type { Page } from '../state/selection.svelte.ts';
 import type { Stage } from '../state/session.svelte.ts';
 
 /** The stages of the job as the screen names them. */
@@ -7,4 +8,11 @@ export const stageTitles: Readonly<Record<Stage, string>> = {
   candidates: 'Candidates',
   parents: 'Parent set',
   scouting: 'Scouting',
+};
+
+/** Screens that take the panel's place beside them. */
+export const pageTitles: Readonly<Record<Page, string>> = {
+  where: 'Where to look',
+  origin: 'Origin of the candidates',
+  weights: 'Weights of the evidence',
 };

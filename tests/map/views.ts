@@ -81,6 +81,20 @@ export const FULL: MapView = {
   },
   selected: tree(1, ''),
   hovered: { ...tree(2, ''), text: 'Oak' },
+  evidence: {
+    key: 'tree',
+    lit: 'building',
+    marks: [
+      { kind: 'circle', piece: 'developed100', label: '100 m', centre: { lon: -82, lat: 39 }, metres: 100 },
+      {
+        kind: 'link',
+        piece: 'building',
+        label: '42 m',
+        from: { lon: -82, lat: 39 },
+        to: { lon: -82.0005, lat: 39 },
+      },
+    ],
+  },
   stands: new Blob(['{}']),
   stand: [
     [
@@ -117,6 +131,7 @@ export const BARE: MapView = {
   route: null,
   selected: null,
   hovered: null,
+  evidence: null,
   stands: null,
   stand: null,
   photos: [],
@@ -149,6 +164,7 @@ export function randomView(random: Random): MapView {
     route: often(0.4) ? FULL.route : null,
     selected: often(0.4) ? FULL.selected : null,
     hovered: often(0.4) ? FULL.hovered : null,
+    evidence: often(0.4) ? FULL.evidence : null,
     stands: often(0.4) ? FULL.stands : null,
     stand: often(0.4) ? FULL.stand : null,
     photos: some(FULL.photos),

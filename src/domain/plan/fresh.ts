@@ -2,6 +2,7 @@ import * as v from 'valibot';
 import { belongsTo, besideName } from './beside.ts';
 import {
   CandidateEditsSchema,
+  EvidenceSettingsSchema,
   PLAN_VERSION,
   PlantingSchema,
   type Plan,
@@ -16,6 +17,8 @@ export const freshPlan = (title: string): Plan => ({
   notice: '',
   plantings: [],
   layers: [],
+  pastWeights: [],
+  evidence: v.parse(EvidenceSettingsSchema, {}),
   statements: [],
   candidates: v.parse(CandidateEditsSchema, {}),
   photos: [],

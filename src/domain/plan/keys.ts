@@ -60,6 +60,7 @@ export function vettingKey(plan: Plan, planting: Planting, data: string): string
     layersKey(plan),
     plan.statements,
     plan.originWeights ?? null,
+    plan.evidence,
     plan.candidates,
   ]);
 }

@@ -51,6 +51,8 @@ export const LayerEntrySchema = v.strictObject({
   /** Attribute that identifies a zone, and the one that names it. */
   key: v.optional(text),
   name: v.optional(text),
+  /** Attribute that holds a year: since when the ground is built over, the burial ground is open, the building stands, the tree is planted. */
+  year: v.optional(text),
   /** Column of a table for each field of a candidate or inventory entry, where the guess is not right; "" = in no column. */
   columns: v.optional(v.record(text, text)),
   /** Which of the things in the file: a table, a sheet, a variable, a layer of a zip. */
@@ -239,13 +241,15 @@ export const PlantingSchema = v.strictObject({
   ),
 });
 
-/** Statement on record: decides the origin of a tree for every planting. */
+/** Statement on record: decides the origin of a tree for every planting, and is an outcome that the weights can be re-fitted on. */
 export const StatementSchema = v.strictObject({
   candidate: text,
   origin: v.picklist(['natural', 'planted']),
   reason: v.pipe(text, v.trim(), v.minLength(3, 'a reason')),
   by: text,
   date: text,
+  /** How it is known: told by somebody (the usual), seen at the tree while scouting, found in records. */
+  how: v.optional(v.picklist(['told', 'scouted', 'records'])),
 });
 
 /** One piece of evidence's weights: steps of a number, or words of a class. Ratios over 1 speak for natural origin. */
@@ -265,6 +269,34 @@ export const OriginWeightsSchema = v.strictObject({
   pieces: v.array(PieceWeightSchema),
 });
 
+/** What the evidence on origin is measured with, besides layers and weights. */
+export const EvidenceSettingsSchema = v.strictObject({
+  /** Metres: trees of a species with no stand are one group while each is within it of another. */
+  link: v.optional(positive, 60),
+  /** Scientific name -> years an inch of diameter, in place of the table of species or where it has none. */
+  growth: v.optional(v.record(text, positive), {}),
+  /** Share by which an age from diameter may be off, up or down. */
+  ageError: v.optional(v.pipe(v.number(), v.gtValue(0), v.ltValue(1)), 0.3),
+});
+
+/** A table of weights that was in use, and the verdicts that the next one changed. */
+export const PastWeightsSchema = v.strictObject({
+  /** null: the built-in table of that version. */
+  table: v.nullable(OriginWeightsSchema),
+  version: text,
+  /** Until when, and what took its place ("re-fitted on 42 outcomes", "file weights.json", "the built-in table"). */
+  until: text,
+  why: text,
+  /** Candidate -> what it was under this table; those that are not named did not change with the next one. */
+  verdicts: v.record(
+    text,
+    v.strictObject({
+      verdict: v.picklist(['likely natural', 'unsettled', 'likely planted', 'not enough evidence']),
+      probability: share,
+    }),
+  ),
+});
+
 export const PlanSchema = v.strictObject({
   $schema: v.optional(text),
   kinstand: v.literal(PLAN_VERSION),
@@ -275,6 +307,9 @@ export const PlanSchema = v.strictObject({
   layers: v.array(LayerEntrySchema),
   /** Absent: the built-in table. */
   originWeights: v.optional(OriginWeightsSchema),
+  /** Oldest first. */
+  pastWeights: v.optional(v.array(PastWeightsSchema), []),
+  evidence: v.optional(EvidenceSettingsSchema, {}),
   statements: v.optional(v.array(StatementSchema), []),
   candidates: v.optional(CandidateEditsSchema, {}),
   photos: v.optional(v.array(PhotoSchema), []),
@@ -290,6 +325,8 @@ export type LayerEntry = v.InferOutput<typeof LayerEntrySchema>;
 export type Rules = v.InferOutput<typeof RulesSchema>;
 export type OriginWeights = v.InferOutput<typeof OriginWeightsSchema>;
 export type PieceWeight = v.InferOutput<typeof PieceWeightSchema>;
+export type EvidenceSettings = v.InferOutput<typeof EvidenceSettingsSchema>;
+export type PastWeights = v.InferOutput<typeof PastWeightsSchema>;
 export type Statement = v.InferOutput<typeof StatementSchema>;
 export type CandidateEdits = v.InferOutput<typeof CandidateEditsSchema>;
 export type Photo = v.InferOutput<typeof PhotoSchema>;

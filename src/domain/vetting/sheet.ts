@@ -48,6 +48,8 @@ export interface SheetEvidence {
   /** "×3 for natural", "×5 for planted", "even". */
   readonly ratio: string;
   readonly countedRatio: string;
+  /** More on the value, in words with metric units; '' where there is no more. */
+  readonly detail: string;
   readonly provenance: Provenance | null;
 }
 
@@ -175,7 +177,7 @@ export function sheet(
 ): VettingSheet {
   const { origin } = vetting;
   const findings = vetting.findings.rules.map((rule) => findingOf(vetting, rule, row));
-  const known = origin.evidence.flatMap((_, e) => evidenceOf(vetting, e, row) ?? []);
+  const known = origin.evidence.flatMap((_, e) => sheetEvidence(vetting, candidates, e, row) ?? []);
   const strongest = [...known].sort((a, b) => Math.abs(b.counted) - Math.abs(a.counted));
   const notKnown = unknownsOf(vetting, row, context.weights ?? builtInWeights);
   const decided = origin.decided[row] !== 0;
@@ -254,7 +256,14 @@ function findingOf(vetting: Vetting, rule: FindingColumn, row: number): SheetFin
 const provenanceOf = (vetting: Vetting, from: string): Provenance | null =>
   from === '' ? null : (vetting.provenance[from as keyof Vetting['provenance']] ?? null);
 
-function evidenceOf(vetting: Vetting, index: number, row: number): SheetEvidence | null {
+function sheetEvidence(
+  vetting: Vetting,
+  candidates: Candidates,
+  index: number,
+  row: number,
+): SheetEvidence | null {
+  const { measures, settingNames, evidence: settings } = vetting;
+  const input = { candidates, measures, settingNames, settings };
   const column = vetting.origin.evidence[index];
   const piece = pieceOf(column.piece);
   const value = column.value[row];
@@ -270,11 +279,8 @@ function evidenceOf(vetting: Vetting, index: number, row: number): SheetEvidence
     counted: column.counted[row],
     ratio: ratioWords(column.logRatio[row]),
     countedRatio: ratioWords(column.counted[row]),
-    // A setting may come from the candidate's own record, where no polygon holds the tree.
-    provenance:
-      piece.from === 'setting' && vetting.measures.setting[row] < 0
-        ? null
-        : provenanceOf(vetting, piece.from),
+    provenance: provenanceOf(vetting, piece.fromAt?.(input, row) ?? piece.from),
+    detail: piece.detail?.(input, row) ?? '',
   };
 }
 

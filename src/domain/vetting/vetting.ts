@@ -5,6 +5,7 @@
  */
 import type { Place } from '../base/geo.ts';
 import type { MatchColumns, SiteReading, Spread } from './match/types.ts';
+import type { EvidenceSettings } from '../plan/schema.ts';
 import type { OriginColumns } from './origin/types.ts';
 import type { FindingColumns } from './rules/types.ts';
 import type { ZoneAdjacency } from '../layers/zones.ts';
@@ -33,19 +34,37 @@ export interface Measures {
   /** Metres to the nearest building, and buildings whose outline comes within 100 m. */
   readonly building: Float64Array;
   readonly buildings100: Float64Array;
-  /** Metres to the nearest road line (any class), and to the nearest drivable one. */
+  /** Year since which the nearest building within 30 m stands, as its layer says. */
+  readonly buildingYear: Float64Array;
+  /** Metres to the nearest road line (any class), to the edge of that road (0 on it), and to the nearest drivable line. */
   readonly road: Float64Array;
+  readonly roadEdge: Float64Array;
   readonly drivable: Float64Array;
   /** Trees of the same species in a line parallel to the nearest road that this tree belongs to (0 = none). */
   readonly roadRow: Float64Array;
   /** Metres to the nearest entry of a street- or park-tree inventory. */
   readonly inventory: Float64Array;
-  /** Index into `settingNames`, -1 none. */
+  /** Entries of an inventory that say that this very tree was planted: row -> sentence that names list, entry and distance. */
+  readonly plantedOnRecord: ReadonlyMap<number, string>;
+  /** Index into `settingNames`, -1 none; and the year since which that area is what it is, as its layer says. */
   readonly setting: Int16Array;
+  readonly settingYear: Float64Array;
+  /** Year in which the ground at the candidate was first developed, from a layer of such years. */
+  readonly developedYear: Float64Array;
   /** Metres outside the species' native range (0 inside). */
   readonly range: Float64Array;
-  /** Other oaks of the same section within the hybrid radius. */
+  /** Other oaks of the same section within the hybrid radius, and their share of all oaks of the section there. */
   readonly kin: Float64Array;
+  readonly kinShare: Float64Array;
+  /** Years from diameter (domain/candidates/age.ts), and the calendar year in which the diameter was measured. */
+  readonly age: Float64Array;
+  readonly measuredYear: Float64Array;
+  /** Group of same-species trees that the candidate stands in (domain/candidates/pattern): its number, -1 none. */
+  readonly group: Int32Array;
+  /** How the trees of that group stand: index into PATTERN_VERDICTS; -1 not known. */
+  readonly pattern: Int8Array;
+  /** Coefficient of variation of the diameters in the group. */
+  readonly diameterSpread: Float64Array;
   /**
    * Geodesic km from the site, and bearing from the candidate to the site, degrees clockwise from north. Of several sites the
    * farthest one counts, here and in `northward`.
@@ -74,6 +93,8 @@ export interface Vetting {
   readonly sites: readonly SiteValues[];
   readonly zones: ZoneSummary;
   readonly settingNames: readonly string[];
+  /** Settings that the evidence was measured with. */
+  readonly evidence: EvidenceSettings;
   /** null where no variable could be read: match is then unknown for all. */
   readonly match: MatchColumns | null;
   readonly spread: Spread | null;

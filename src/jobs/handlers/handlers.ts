@@ -14,8 +14,10 @@ import type { Desk } from './desk.ts';
 import { candidatesOf } from './candidates.ts';
 import { contacts } from './contacts.ts';
 import { inspectSource } from './inspect.ts';
+import { drawEvidence } from './drawEvidence.ts';
 import { forget, openLayer } from './open.ts';
 import { openComputed } from './openComputed.ts';
+import { patternAt } from './patternAt.ts';
 import { points } from './points.ts';
 import { rankZones } from './rankZones.ts';
 import { siteOutlines } from './siteOutlines.ts';
@@ -70,6 +72,8 @@ export const handlers: { readonly [J in JobName]: Handler<J> } = {
   surface: (desk, input, work) => surface(desk, input, work),
   rankZones: (desk, input, work) => rankZones(desk, input, work),
   siteOutlines: (_desk, { bytes, reading, near }, work) => siteOutlines(sourceOf(bytes), reading, near, work),
+  drawEvidence: (desk, input, work) => drawEvidence(desk, input, work),
+  pattern: (desk, input, work) => patternAt(desk, input, work),
   choose: (_desk, input, work) => choose(input, work),
   whyNot: (_desk, input, work) => whyNot(input, work),
   route: (_desk, input) => Promise.resolve(ok(scoutingDay(input))),

@@ -4,6 +4,8 @@ import { ok, type Result } from '../../domain/base/result.ts';
 import type { Work } from '../../domain/base/work.ts';
 import type { Candidates } from '../../domain/candidates/candidates.ts';
 import { kin } from '../../domain/candidates/kin.ts';
+import { structureOf } from '../../domain/candidates/pattern/structure.ts';
+import type { StructureColumns } from '../../domain/candidates/pattern/types.ts';
 import { roadRow } from '../../domain/candidates/roadRow.ts';
 import { areaIndex } from '../../domain/layers/areaIndex.ts';
 import { areaShapes, nearest, spotShapes, trackShapes } from '../../domain/layers/nearest.ts';
@@ -11,18 +13,23 @@ import { drivable } from '../../domain/layers/roads.ts';
 import { settingOfArea } from '../../domain/layers/settings.ts';
 import { rangeDistance } from '../../domain/candidates/rangeDistance.ts';
 import { farthestMoves } from '../../domain/vetting/moves.ts';
+import type { EvidenceSettings } from '../../domain/plan/schema.ts';
+import { READ_FROM } from '../../domain/vetting/readFrom.ts';
 import type { Measures, Provenance } from '../../domain/vetting/vetting.ts';
 import type { Content } from '../../io/read/types.ts';
 import { layersOf, type Desk, type OpenLayer } from './desk.ts';
 import { coverAt, reliefAt } from './ground.ts';
-import type { Memo } from './memo.ts';
+import { newest, type Memo } from './memo.ts';
 import { zonesOn } from './zonesOn.ts';
 
 /** A layer of one county says nothing of the next: farther than this outside its extent nothing is known. */
 const REACH_METRES = 1000;
 const NEAR_BUILDINGS_METRES = 100;
 
-type PlaceMeasures = Omit<Measures, 'kin' | 'distance' | 'bearing' | 'northward'>;
+/** Measured anew for a planting or for other settings; the rest hangs on the layers alone. */
+type Asked =
+  'kin' | 'kinShare' | 'distance' | 'bearing' | 'northward' | 'age' | 'measuredYear' | keyof StructureColumns;
+type PlaceMeasures = Omit<Measures, Asked>;
 
 export interface Measured {
   readonly measures: Measures;
@@ -32,18 +39,6 @@ export interface Measured {
 type FeaturesOf<K> = Extract<Content, { kind: K }> extends { features: infer F } ? F : never;
 
 const unknown = (n: number): Float64Array => new Float64Array(n).fill(NaN);
-
-/** Definition of the layer that each measure is read from. */
-const READ_FROM: Readonly<Record<string, ReadonlyArray<keyof Measures>>> = {
-  elevation: ['elevation', 'slope'],
-  zones: ['zone'],
-  'land-cover': ['cover', 'ground', 'developed100', 'developed500', 'forest100'],
-  buildings: ['building', 'buildings100'],
-  roads: ['road', 'drivable', 'roadRow'],
-  inventory: ['inventory'],
-  settings: ['setting'],
-  'native-range': ['range'],
-};
 
 /** Layers of a definition that are measured; of zones one alone. */
 const measured = (desk: Desk, definition: string): OpenLayer[] =>
@@ -74,7 +69,12 @@ function provenanceIn(desk: Desk): Partial<Record<keyof Measures, Provenance>> {
 function measuredFrom(desk: Desk): string {
   return `measures ${JSON.stringify(
     Object.keys(READ_FROM).map((definition) =>
-      measured(desk, definition).map(({ entry }) => [entry.id, entry.band, entry.classes ?? {}]),
+      measured(desk, definition).map(({ entry }) => [
+        entry.id,
+        entry.band,
+        entry.classes ?? {},
+        entry.year ?? '',
+      ]),
     ),
   )}`;
 }
@@ -83,12 +83,14 @@ function measuredFrom(desk: Desk): string {
  * Columns over all candidates; NaN or -1 where a layer is missing or has no value.
  * @param sites at least one; distance and bearing are those of the farthest.
  * @param hybridRadius metres within which other oaks of the section are counted.
+ * @param settings what age and structure are measured with.
  */
 export async function measure(
   desk: Desk,
   candidates: Candidates,
   sites: readonly Place[],
   hybridRadius: number,
+  settings: EvidenceSettings,
   work: Work,
   memo: Memo,
 ): Promise<Result<Measured>> {
@@ -97,8 +99,21 @@ export async function measure(
     if (held.startsWith('measures ') && held !== key) desk.memo.delete(held);
   const read = await memo(key, () => measurePlaces(desk, candidates, work));
   if (!read.ok) return read;
+  const { n } = candidates;
+  const structure = await newest(memo, 'structure', String(settings.link), async () =>
+    ok(await structureOf(candidates, settings.link, work)),
+  );
+  if (!structure.ok) return structure;
   return ok({
-    measures: { ...read.value, kin: kin(candidates, hybridRadius), ...farthestMoves(candidates, sites) },
+    measures: {
+      ...read.value,
+      ...structure.value,
+      kin: kin(candidates, hybridRadius),
+      kinShare: unknown(n),
+      age: unknown(n),
+      measuredYear: unknown(n),
+      ...farthestMoves(candidates, sites),
+    },
     provenance: provenanceIn(desk),
   });
 }
@@ -173,14 +188,19 @@ async function measurePlaces(desk: Desk, candidates: Candidates, work: Work): Pr
     ...ground.value,
     building: near?.metres ?? unknown(n),
     buildings100: near?.count ?? unknown(n),
+    buildingYear: unknown(n),
     road: road?.metres ?? unknown(n),
+    roadEdge: road?.metres ?? unknown(n),
     drivable: drive?.metres ?? unknown(n),
     roadRow: lines && road ? roadRow(candidates, lines, road) : unknown(n),
     inventory:
       inventories.length > 0
         ? nearest(spotShapes(...inventories), lon, lat, { reach: REACH_METRES }).metres
         : unknown(n),
+    plantedOnRecord: new Map(),
     setting,
+    settingYear: unknown(n),
+    developedYear: unknown(n),
     range: outside,
   });
 }

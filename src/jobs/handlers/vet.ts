@@ -60,7 +60,7 @@ export async function vet(
   const memo = memoOf(desk);
   const notes = layerNotes(desk);
 
-  const measured = await measure(desk, candidates, toRead, rules.hybrid.radius, work, memo);
+  const measured = await measure(desk, candidates, toRead, rules.hybrid.radius, plan.evidence, work, memo);
   if (!measured.ok) return measured;
   const { measures, provenance } = measured.value;
 
@@ -105,11 +105,9 @@ export async function vet(
   work.progress?.(0, 1, 'rules asked');
   await work.pause?.();
   const judged = origin(
-    candidates,
-    measures,
+    { candidates, measures, settingNames: SETTINGS, settings: plan.evidence },
     plan.originWeights ?? builtInWeights,
     plan.statements,
-    SETTINGS,
   );
   const species = resolveSpecies(planting.species).species;
   const columns = match?.columns ?? null;
@@ -128,6 +126,7 @@ export async function vet(
     sites,
     zones: summary,
     settingNames: SETTINGS,
+    evidence: plan.evidence,
     match: columns,
     spread: match?.spread ?? null,
     origin: judged,

@@ -4,20 +4,20 @@ import type { Piece } from '../../../src/domain/vetting/origin/piece.ts';
 import { pieceOf, pieces } from '../../../src/domain/vetting/origin/pieces.ts';
 import { THEMES } from '../../../src/domain/vetting/origin/types.ts';
 import { make, type Short } from '../candidates/make.ts';
-import { measures } from '../vetting/make.ts';
+import { originInput } from '../vetting/make.ts';
 
 const piece = (id: string): Piece => {
   const found = pieceOf(id);
   if (!found) throw new Error(id);
   return found;
 };
-function words(id: string, records: readonly Short[], values: Parameters<typeof measures>[1] = {}): string[] {
+function words(
+  id: string,
+  records: readonly Short[],
+  values: Parameters<typeof originInput>[1] = {},
+): string[] {
   const p = piece(id);
-  const value = p.measure({
-    candidates: make(records),
-    measures: measures(records.length, values),
-    settingNames: SETTINGS,
-  });
+  const value = p.measure(originInput(make(records), values));
   return [...value].map((x) => (Number.isNaN(x) ? 'not known' : (p.words?.[x] ?? String(x))));
 }
 const texts = (
@@ -35,7 +35,7 @@ test('ids are unique, themes are those of the method, every piece says what to c
 });
 
 test('nothing measured and nothing on record: no piece is known', () => {
-  const input = { candidates: make([{}, {}]), measures: measures(2), settingNames: SETTINGS };
+  const input = originInput(make([{}, {}]));
   for (const p of pieces) expect([p.id, ...p.measure(input)]).toEqual([p.id, NaN, NaN]);
 });
 

@@ -4,22 +4,25 @@ import type { Candidates } from '../../../src/domain/candidates/candidates.ts';
 import { GROUNDS, groundOf } from '../../../src/domain/layers/landcover.ts';
 import { SETTINGS } from '../../../src/domain/layers/settings.ts';
 import {
+  EvidenceSettingsSchema,
   RulesSchema,
+  type EvidenceSettings,
   type OriginWeights,
   type Rules,
   type Statement,
 } from '../../../src/domain/plan/schema.ts';
 import type { MatchColumns } from '../../../src/domain/vetting/match/types.ts';
 import { origin } from '../../../src/domain/vetting/origin/origin.ts';
+import type { OriginInput } from '../../../src/domain/vetting/origin/piece.ts';
 import type { OriginColumns } from '../../../src/domain/vetting/origin/types.ts';
 import { builtInWeights } from '../../../src/domain/vetting/origin/weights.ts';
 import type { RuleInput } from '../../../src/domain/vetting/rules/rule.ts';
 import type { Measures, SiteValues } from '../../../src/domain/vetting/vetting.ts';
 
-type Values = Partial<Record<keyof Measures, readonly number[]>>;
+type Values = Partial<Record<Exclude<keyof Measures, 'plantedOnRecord'>, readonly number[]>>;
 
 export function measures(n: number, values: Values = {}): Measures {
-  const of = (name: keyof Measures): Float64Array =>
+  const of = (name: keyof Values): Float64Array =>
     Float64Array.from({ length: n }, (_, i) => values[name]?.[i] ?? NaN);
   return {
     elevation: of('elevation'),
@@ -36,25 +39,45 @@ export function measures(n: number, values: Values = {}): Measures {
     forest100: of('forest100'),
     building: of('building'),
     buildings100: of('buildings100'),
+    buildingYear: of('buildingYear'),
     road: of('road'),
+    roadEdge: of('roadEdge'),
     drivable: of('drivable'),
     roadRow: of('roadRow'),
     inventory: of('inventory'),
+    plantedOnRecord: new Map(),
     setting: Int16Array.from({ length: n }, (_, i) => values.setting?.[i] ?? -1),
+    settingYear: of('settingYear'),
+    developedYear: of('developedYear'),
     range: of('range'),
     kin: of('kin'),
+    kinShare: of('kinShare'),
+    age: of('age'),
+    measuredYear: of('measuredYear'),
+    group: Int32Array.from({ length: n }, (_, i) => values.group?.[i] ?? -1),
+    pattern: Int8Array.from({ length: n }, (_, i) => values.pattern?.[i] ?? -1),
+    diameterSpread: of('diameterSpread'),
     distance: of('distance'),
     bearing: of('bearing'),
     northward: of('northward'),
   };
 }
 
+export const evidenceSettings: EvidenceSettings = v.parse(EvidenceSettingsSchema, {});
+
+export const originInput = (c: Candidates, values: Values = {}): OriginInput => ({
+  candidates: c,
+  measures: measures(c.n, values),
+  settingNames: SETTINGS,
+  settings: evidenceSettings,
+});
+
 export const originOf = (
   c: Candidates,
   values: Values = {},
   table: OriginWeights = builtInWeights,
   statements: readonly Statement[] = [],
-): OriginColumns => origin(c, measures(c.n, values), table, statements, SETTINGS);
+): OriginColumns => origin(originInput(c, values), table, statements);
 
 export const rules = (some: v.InferInput<typeof RulesSchema> = {}): Rules => v.parse(RulesSchema, some);
 

@@ -10,7 +10,7 @@ import { standing } from '../../../src/domain/vetting/standing.ts';
 import { STANDINGS, type Vetting } from '../../../src/domain/vetting/vetting.ts';
 import { qualityOf, weight } from '../../../src/domain/vetting/weight.ts';
 import { make } from '../candidates/make.ts';
-import { matchColumns, measures, originOf, ruleInput, rules, site } from './make.ts';
+import { matchColumns, measures, originOf, ruleInput, rules, site, evidenceSettings } from './make.ts';
 
 const column = (strength: 'must' | 'prefer', answers: readonly number[], rule = 'x'): FindingColumn => ({
   rule,
@@ -214,6 +214,7 @@ describe('the sheet', () => {
     sites: [planted],
     zones: { keys: [], names: [], adjacency: null },
     settingNames: SETTINGS,
+    evidence: evidenceSettings,
     match,
     spread: null,
     origin: input.origin,

@@ -1,4 +1,5 @@
 import type { Candidates } from '../../candidates/candidates.ts';
+import type { EvidenceSettings } from '../../plan/schema.ts';
 import type { Measures } from '../vetting.ts';
 import type { Theme } from './types.ts';
 
@@ -8,6 +9,7 @@ export interface OriginInput {
   readonly measures: Measures;
   /** Kinds of place that `measures.setting` counts in. */
   readonly settingNames: readonly string[];
+  readonly settings: EvidenceSettings;
 }
 
 /** A kind of evidence on the origin of a tree. One file each in this folder; pieces.ts is the ordered list. */
@@ -21,6 +23,10 @@ export interface Piece {
   readonly unit: '' | 'm' | 'share' | 'trees' | 'buildings';
   /** Name in Measures that it is read from, '' from the candidate's record. */
   readonly from: keyof Measures | '';
+  /** Where that differs from tree to tree: what it was read from at a row. */
+  readonly fromAt?: (input: OriginInput, row: number) => keyof Measures | '';
+  /** More on the value of a row, in words with metric units; '' where there is no more. */
+  readonly detail?: (input: OriginInput, row: number) => string;
   /** Classes, in the words of the weight table; null for numbers. */
   readonly words: readonly string[] | null;
   /** What to look at where it is not known. */

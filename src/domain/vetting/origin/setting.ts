@@ -12,6 +12,8 @@ export const setting: Piece = {
   unit: '',
   from: 'setting',
   words: SETTINGS,
+  // Outside all polygons it comes from the record.
+  fromAt: ({ measures }, row) => (measures.setting[row] < 0 ? '' : 'setting'),
   check: 'note what kind of place the tree stands in (burial ground, old field, yard, street verge ...)',
   measure: ({ candidates, measures, settingNames }) => {
     const value = classify(candidates.text.setting, candidates.n, SETTINGS, settingOf);

@@ -1,0 +1,12 @@
+import { ok, type Result } from '../../domain/base/result.ts';
+import type { Work } from '../../domain/base/work.ts';
+import type { Jobs } from '../protocol.ts';
+import type { Desk } from './desk.ts';
+
+export function drawEvidence(
+  _desk: Desk,
+  _input: Jobs['drawEvidence']['input'],
+  _work: Work,
+): Promise<Result<Jobs['drawEvidence']['output']>> {
+  return Promise.resolve(ok([]));
+}
