@@ -45,6 +45,8 @@ export interface NearestOptions {
   readonly reach?: number;
   /** Shapes that count. */
   readonly keep?: (shape: number) => boolean;
+  /** Told of each shape that `count` counts, and at which place. */
+  readonly counted?: (shape: number, place: number) => void;
 }
 
 /** Shapes of one layer, or of several together: they are numbered on from layer to layer. */
@@ -139,7 +141,7 @@ export function nearest(
   lat: Float64Array,
   options: NearestOptions = {},
 ): NearestColumns {
-  const { within = 0, reach = Infinity, keep } = options;
+  const { within = 0, reach = Infinity, keep, counted } = options;
   const n = lon.length;
   const metres = new Float64Array(n).fill(NaN);
   const count = new Float64Array(n).fill(NaN);
@@ -164,6 +166,7 @@ export function nearest(
       which[i] = holder;
       seen[holder] = i;
       near = 1;
+      counted?.(holder, i);
     } else {
       segment[i] = firstNear(index, x, y, kept);
       if (segment[i] < 0) continue;
@@ -182,6 +185,7 @@ export function nearest(
         if (d <= within && seen[shape[s]] !== i) {
           seen[shape[s]] = i;
           near++;
+          counted?.(shape[s], i);
         }
       }
     }

@@ -13,7 +13,7 @@ export interface CandidatesRead {
 const MEMO = 'candidates';
 const EDITED = 'candidates as edited';
 /** What is remembered of other things than the places of candidates: all else does not hold when they are others. */
-const NOT_OF_CANDIDATES = /^(candidates$|reference cells |area of )/;
+const NOT_OF_CANDIDATES = /^(candidates$|reference cells |area of |shapes of )/;
 
 /** The candidates of all open candidate layers as one table, as the files have them; joined once, and again when a layer is opened or closed. */
 export function candidatesOf(desk: Desk): Result<CandidatesRead> {

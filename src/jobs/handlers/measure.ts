@@ -6,9 +6,8 @@ import type { Candidates } from '../../domain/candidates/candidates.ts';
 import { kin } from '../../domain/candidates/kin.ts';
 import { structureOf } from '../../domain/candidates/pattern/structure.ts';
 import type { StructureColumns } from '../../domain/candidates/pattern/types.ts';
-import { roadRow } from '../../domain/candidates/roadRow.ts';
 import { areaIndex } from '../../domain/layers/areaIndex.ts';
-import { areaShapes, nearest, spotShapes, trackShapes } from '../../domain/layers/nearest.ts';
+import { nearest } from '../../domain/layers/nearest.ts';
 import { drivable } from '../../domain/layers/roads.ts';
 import { settingOfArea } from '../../domain/layers/settings.ts';
 import { rangeDistance } from '../../domain/candidates/rangeDistance.ts';
@@ -20,11 +19,10 @@ import type { Content } from '../../io/read/types.ts';
 import { layersOf, type Desk, type OpenLayer } from './desk.ts';
 import { coverAt, reliefAt } from './ground.ts';
 import { newest, type Memo } from './memo.ts';
+import { NEAR_BUILDINGS_METRES, REACH_METRES } from './reach.ts';
+import { roadsAt } from './roadsAt.ts';
+import { shapesOf } from './shapesOf.ts';
 import { zonesOn } from './zonesOn.ts';
-
-/** A layer of one county says nothing of the next: farther than this outside its extent nothing is known. */
-const REACH_METRES = 1000;
-const NEAR_BUILDINGS_METRES = 100;
 
 /** Measured anew for a planting or for other settings; the rest hangs on the layers alone. */
 type Asked =
@@ -144,23 +142,23 @@ async function measurePlaces(desk: Desk, candidates: Candidates, work: Work): Pr
   if (!ground.ok) return ground;
 
   await next('buildings measured');
-  const buildings = features('buildings', 'polygon');
-  const near =
-    buildings.length > 0
-      ? nearest(areaShapes(...buildings), lon, lat, { within: NEAR_BUILDINGS_METRES, reach: REACH_METRES })
-      : null;
+  const buildings = shapesOf(desk, 'buildings', 'polygon');
+  const near = buildings
+    ? nearest(buildings.index, lon, lat, { within: NEAR_BUILDINGS_METRES, reach: REACH_METRES })
+    : null;
 
   await next('roads measured');
-  const roads = features('roads', 'line');
-  const tracks = roads.flat();
-  const lines = roads.length > 0 ? trackShapes(...roads) : null;
-  const road = lines ? nearest(lines, lon, lat, { reach: REACH_METRES }) : null;
-  const drive = lines
-    ? nearest(lines, lon, lat, { reach: REACH_METRES, keep: (s) => drivable(tracks[s].attributes) })
+  const roads = roadsAt(desk, candidates);
+  const road = roads?.near;
+  const drive = roads
+    ? nearest(roads.index, lon, lat, {
+        reach: REACH_METRES,
+        keep: (s) => drivable(roads.features[s].attributes),
+      })
     : null;
 
   await next('inventories compared');
-  const inventories = features('inventory', 'point');
+  const inventory = shapesOf(desk, 'inventory', 'point');
 
   await next('settings looked up');
   const setting = new Int16Array(n).fill(-1);
@@ -192,11 +190,8 @@ async function measurePlaces(desk: Desk, candidates: Candidates, work: Work): Pr
     road: road?.metres ?? unknown(n),
     roadEdge: road?.metres ?? unknown(n),
     drivable: drive?.metres ?? unknown(n),
-    roadRow: lines && road ? roadRow(candidates, lines, road) : unknown(n),
-    inventory:
-      inventories.length > 0
-        ? nearest(spotShapes(...inventories), lon, lat, { reach: REACH_METRES }).metres
-        : unknown(n),
+    roadRow: roads?.rows.trees ?? unknown(n),
+    inventory: inventory ? nearest(inventory.index, lon, lat, { reach: REACH_METRES }).metres : unknown(n),
     plantedOnRecord: new Map(),
     setting,
     settingYear: unknown(n),

@@ -15,6 +15,15 @@ const BESIDE = 12;
 /** A position worse than this cannot show a row, metres. */
 const LEAST_ACCURATE = 10;
 
+export interface RoadRows {
+  /** Trees in the row that each candidate belongs to, 0 in none; NaN where that is not known. */
+  readonly trees: Float64Array;
+  /** Index of that row in `rows`, -1 none. */
+  readonly row: Int32Array;
+  /** Candidates in order along the road; repeated records are left out. */
+  readonly rows: ReadonlyArray<readonly number[]>;
+}
+
 /**
  * Trees of the same species lined up along the nearest road (ours; no published rule was found): at least four on one side
  * of one road line, within 60 m of it, at a constant distance from it (all within 6 m), with gaps of at most 40 m along the
@@ -22,19 +31,21 @@ const LEAST_ACCURATE = 10;
  * (and up to 20 m past its ends).
  *
  * @param roads index of the road lines, and `near` the nearest of them for each candidate (any class of road).
- * @returns trees in the row that each candidate belongs to, 0 in none; NaN where the road is not known or the position is
- * worse than 10 m. A repeated record counts with the record that it repeats.
+ * @returns not known where the road is not, or the position is worse than 10 m. A repeated record counts with the record
+ * that it repeats. A tree of two rows belongs to the longer one.
  */
-export function roadRow(candidates: Candidates, roads: ShapeIndex, near: NearestColumns): Float64Array {
+export function roadRows(candidates: Candidates, roads: ShapeIndex, near: NearestColumns): RoadRows {
   const { n, lon, lat, accuracy, species, hybrid, duplicateOf, speciesText } = candidates;
-  const row = new Float64Array(n).fill(NaN);
+  const trees = new Float64Array(n).fill(NaN);
+  const row = new Int32Array(n).fill(-1);
+  const rows: number[][] = [];
   const along = new Float64Array(n);
   const offset = new Float64Array(n);
   const starts = startsOf(roads);
   const groups = new Map<string, number[]>();
   for (let i = 0; i < n; i++) {
     if (Number.isNaN(near.metres[i]) || accuracy[i] > LEAST_ACCURATE) continue;
-    row[i] = 0;
+    trees[i] = 0;
     const s = near.segment[i];
     if (near.metres[i] > FURTHEST || s < 0 || duplicateOf[i] >= 0) continue;
     const { ends } = roads;
@@ -51,20 +62,27 @@ export function roadRow(candidates: Candidates, roads: ShapeIndex, near: Nearest
     else groups.set(key, [i]);
   }
   for (const group of groups.values()) {
-    if (group.length >= LEAST) markRows(group, along, offset, row);
+    if (group.length < LEAST) continue;
+    for (const run of runsOf(group, along, offset)) {
+      for (const i of run) {
+        if (run.length <= trees[i]) continue;
+        trees[i] = run.length;
+        row[i] = rows.length;
+      }
+      rows.push(run);
+    }
   }
   for (let i = 0; i < n; i++) {
-    if (duplicateOf[i] >= 0 && !Number.isNaN(row[i])) row[i] = row[duplicateOf[i]];
+    if (duplicateOf[i] < 0 || Number.isNaN(trees[i])) continue;
+    trees[i] = trees[duplicateOf[i]];
+    row[i] = row[duplicateOf[i]];
   }
-  return row;
+  return { trees, row, rows };
 }
 
-function markRows(
-  group: readonly number[],
-  along: Float64Array,
-  offset: Float64Array,
-  row: Float64Array,
-): void {
+/** The runs of a group of trees on one side of one road that are rows. */
+function runsOf(group: readonly number[], along: Float64Array, offset: Float64Array): number[][] {
+  const rows: number[][] = [];
   const byOffset = [...group].sort((a, b) => offset[a] - offset[b]);
   let end = 0;
   for (let start = 0; start < byOffset.length; start++) {
@@ -79,9 +97,10 @@ function markRows(
       const run = band.slice(first, k);
       first = k;
       if (run.length < LEAST || run.length <= besideOf(run, group, along, offset)) continue;
-      for (const i of run) row[i] = Math.max(row[i], run.length);
+      rows.push(run);
     }
   }
+  return rows;
 }
 
 /** Trees of the group that stand beside the run or past its ends, not in its band. */

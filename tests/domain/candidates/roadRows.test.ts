@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { roadRow } from '../../../src/domain/candidates/roadRow.ts';
+import { roadRows } from '../../../src/domain/candidates/roadRows.ts';
 import { nearest, trackShapes } from '../../../src/domain/layers/nearest.ts';
 import { at } from '../zones/grid.ts';
 import { make, type Short } from './make.ts';
@@ -16,7 +16,7 @@ const tree = (x: number, y: number, more: Short = {}): Short => {
 };
 const rows = (trees: readonly Short[]): number[] => {
   const c = make(trees);
-  return [...roadRow(c, roads, nearest(roads, c.lon, c.lat, { reach: 5_000 }))];
+  return [...roadRows(c, roads, nearest(roads, c.lon, c.lat, { reach: 5_000 })).trees];
 };
 
 describe('a row along a road', () => {
@@ -66,6 +66,6 @@ describe('a row along a road', () => {
   });
   test('without a road in reach nothing is known', () => {
     const c = make([tree(0, 900_000)]);
-    expect(roadRow(c, roads, nearest(roads, c.lon, c.lat, { reach: 1_000 }))[0]).toBeNaN();
+    expect(roadRows(c, roads, nearest(roads, c.lon, c.lat, { reach: 1_000 })).trees[0]).toBeNaN();
   });
 });
