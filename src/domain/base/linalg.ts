@@ -1,4 +1,4 @@
-/** Eigenvalues and eigenvectors of small symmetric matrices. Matrices are row-major in flat arrays. */
+/** Small symmetric matrices: eigenvalues and eigenvectors, Cholesky. Matrices are row-major in flat arrays. */
 export interface Eigen {
   /** Largest first. */
   readonly values: Float64Array;
@@ -57,4 +57,36 @@ export function symmetricEigen(matrix: Float64Array, n: number): Eigen {
     vectors.set(v.subarray(from * n, from * n + n), to * n);
   });
   return { values, vectors };
+}
+
+/**
+ * Lower triangle L of a symmetric positive definite matrix, L Lᵀ = matrix (Cholesky; Golub & Van Loan, section 4.2).
+ * @param matrix n x n, finite; only read. @throws where it is not positive definite.
+ */
+export function cholesky(matrix: Float64Array, n: number): Float64Array {
+  const l = new Float64Array(n * n);
+  for (let i = 0; i < n; i++) {
+    for (let j = 0; j <= i; j++) {
+      let sum = matrix[i * n + j];
+      for (let k = 0; k < j; k++) sum -= l[i * n + k] * l[j * n + k];
+      if (i !== j) l[i * n + j] = sum / l[j * n + j];
+      else if (sum > 0) l[i * n + i] = Math.sqrt(sum);
+      else throw new Error('cholesky: the matrix is not positive definite');
+    }
+  }
+  return l;
+}
+
+/** Solution x of L Lᵀ x = b. @param l from `cholesky`. */
+export function choleskySolve(l: Float64Array, n: number, b: ArrayLike<number>): Float64Array {
+  const x = Float64Array.from(b);
+  for (let i = 0; i < n; i++) {
+    for (let k = 0; k < i; k++) x[i] -= l[i * n + k] * x[k];
+    x[i] /= l[i * n + i];
+  }
+  for (let i = n - 1; i >= 0; i--) {
+    for (let k = i + 1; k < n; k++) x[i] -= l[k * n + i] * x[k];
+    x[i] /= l[i * n + i];
+  }
+  return x;
 }

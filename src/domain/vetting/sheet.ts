@@ -5,11 +5,11 @@ import type { OriginWeights, Planting } from '../plan/schema.ts';
 import { OAKS } from '../species/species.ts';
 import { similarity } from './match/mess.ts';
 import { transform } from './match/transform.ts';
-import { discount } from './origin/odds.ts';
-import type { Piece } from './origin/piece.ts';
+import { furthest } from './origin/furthest.ts';
+import { LEAST_MOVE } from './origin/odds.ts';
 import { pieceOf } from './origin/pieces.ts';
 import { ORIGIN_VERDICTS, type OriginVerdict, type Theme } from './origin/types.ts';
-import { builtInWeights, logRatiosOf } from './origin/weights.ts';
+import { builtInWeights } from './origin/weights.ts';
 import { ANSWERS, NO_SITE, type Answer, type FindingColumn } from './rules/types.ts';
 import { STANDINGS, type Provenance, type Standing, type Vetting } from './vetting.ts';
 import { WEIGHT_PARTS, weightParts } from './weight.ts';
@@ -286,41 +286,27 @@ function sheetEvidence(
 
 /** Pieces that are not known, by the furthest that any answer in the table could move the log odds after discounts. */
 function unknownsOf(vetting: Vetting, row: number, weights: OriginWeights): SheetUnknown[] {
-  const { evidence } = vetting.origin;
-  const open = evidence.filter((e) => Number.isNaN(e.value[row])).flatMap((e) => pieceOf(e.piece) ?? []);
-  const found = open.map((piece): SheetUnknown => {
-    const couldMove = furthest(vetting, row, piece, weights);
-    return {
-      piece: piece.id,
-      title: piece.title,
-      theme: piece.theme,
-      check: piece.check,
-      couldMove,
-      words:
-        couldMove < 0.005
-          ? 'could hardly move the odds'
-          : `could move the odds up to ×${times(Math.exp(couldMove))}`,
-    };
+  const { origin } = vetting;
+  const moves = furthest(origin, weights, row);
+  const found = origin.evidence.flatMap((e, p): SheetUnknown[] => {
+    const piece = pieceOf(e.piece);
+    if (!piece || !Number.isNaN(e.value[row])) return [];
+    const couldMove = moves[p];
+    return [
+      {
+        piece: piece.id,
+        title: piece.title,
+        theme: piece.theme,
+        check: piece.check,
+        couldMove,
+        words:
+          couldMove < LEAST_MOVE
+            ? 'could hardly move the odds'
+            : `could move the odds up to ×${times(Math.exp(couldMove))}`,
+      },
+    ];
   });
   return found.sort((a, b) => b.couldMove - a.couldMove);
-}
-
-function furthest(vetting: Vetting, row: number, piece: Piece, weights: OriginWeights): number {
-  const theme = vetting.origin.evidence.filter((e) => pieceOf(e.piece)?.theme === piece.theme);
-  const logs = theme.map((e) => e.logRatio[row]);
-  const mine = theme.findIndex((e) => e.piece === piece.id);
-  const sum = (): number => {
-    const counted = new Float64Array(logs.length);
-    discount(logs, counted);
-    return counted.reduce((a, b) => a + b, 0);
-  };
-  const now = sum();
-  let most = 0;
-  for (const answer of logRatiosOf(weights.pieces.find((w) => w.piece === piece.id))) {
-    logs[mine] = answer;
-    most = Math.max(most, Math.abs(sum() - now));
-  }
-  return most;
 }
 
 function matchOf(
@@ -396,6 +382,6 @@ function withoutOverride(findings: readonly SheetFinding[]): Standing {
 function checksOf(findings: readonly SheetFinding[], notKnown: readonly SheetUnknown[]): string[] {
   const open = (strength: 'must' | 'prefer'): string[] =>
     findings.filter((f) => f.strength === strength && f.answer === 'unknown').map((f) => f.toCheck);
-  const origin = notKnown.filter((u) => u.couldMove >= 0.005).map((u) => u.check);
+  const origin = notKnown.filter((u) => u.couldMove >= LEAST_MOVE).map((u) => u.check);
   return [...new Set([...open('must'), ...origin, ...open('prefer')])];
 }

@@ -2,15 +2,11 @@ import * as v from 'valibot';
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { OriginWeightsSchema, type OriginWeights, type Statement } from '../../../src/domain/plan/schema.ts';
+import { answersOf } from '../../../src/domain/vetting/origin/answers.ts';
 import { discount } from '../../../src/domain/vetting/origin/odds.ts';
 import { pieces } from '../../../src/domain/vetting/origin/pieces.ts';
 import { ORIGIN_VERDICTS } from '../../../src/domain/vetting/origin/types.ts';
-import {
-  builtInWeights,
-  classesOf,
-  logRatioOf,
-  weightNotes,
-} from '../../../src/domain/vetting/origin/weights.ts';
+import { builtInWeights, classesOf, weightNotes } from '../../../src/domain/vetting/origin/weights.ts';
 import { make } from '../candidates/make.ts';
 import { originOf } from '../vetting/make.ts';
 
@@ -68,12 +64,12 @@ describe('steps', () => {
     [100, 1.5],
     [5_000, 2],
   ])('%d m gives %d', (value, ratio) => {
-    expect(Math.exp(logRatioOf(building, value, null))).toBeCloseTo(ratio, 12);
+    expect(Math.exp(answersOf(building, null).logOf(value))).toBeCloseTo(ratio, 12);
   });
   test('not known, no weight, a class that is not in the table: even', () => {
-    expect(logRatioOf(building, NaN, null)).toBe(0);
-    expect(logRatioOf(undefined, 5, null)).toBe(0);
-    expect(logRatioOf({ piece: 'x', note: '', classes: { a: 3 } }, 0, ['toString'])).toBe(0);
+    expect(answersOf(building, null).logOf(NaN)).toBe(0);
+    expect(answersOf(undefined, null).logOf(5)).toBe(0);
+    expect(answersOf({ piece: 'x', note: '', classes: { a: 3 } }, ['toString']).logOf(0)).toBe(0);
   });
 });
 

@@ -1,4 +1,5 @@
 import type { Statement } from '../../plan/schema.ts';
+import { statementsOf } from './statementsOf.ts';
 import type { Decisions } from './types.ts';
 
 /**
@@ -19,16 +20,13 @@ export function decisions(
     decided[i] = 2;
     decidedBy[i] = sentence;
   }
-  const byId = new Map<string, Statement[]>();
-  for (const s of statements) byId.set(s.candidate, [...(byId.get(s.candidate) ?? []), s]);
+  const byId = statementsOf(statements);
   if (byId.size === 0) return { decided, decidedBy };
   const told = (s: Statement): string =>
     `${s.origin}: ${s.reason} (${[s.by, s.date].filter(Boolean).join(', ') || 'nobody named'})`;
   ids.forEach((id, i) => {
-    const own = byId.get(id);
-    if (!own) return;
-    // A stable sort: of one date the later in the list comes last and decides.
-    const inOrder = [...own].sort((a, b) => (a.date < b.date ? -1 : a.date > b.date ? 1 : 0));
+    const inOrder = byId.get(id);
+    if (!inOrder) return;
     const last = inOrder[inOrder.length - 1];
     const against = inOrder.filter((s) => s.origin !== last.origin).map(told);
     if (planted.has(i) && last.origin === 'natural') against.push(planted.get(i) ?? '');

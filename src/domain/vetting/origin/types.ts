@@ -91,6 +91,10 @@ export interface Refit {
   readonly table: OriginWeights;
   readonly natural: number;
   readonly planted: number;
+  /** Outcomes with no evidence at all: not among those. */
+  readonly leftOut: number;
+  /** Whole sentences on what the fit leans on; empty where there is nothing to say. */
+  readonly cautions: readonly string[];
   /** Mean squared error of the probability: of the present table, and of the fit by leave-one-out. */
   readonly brier: { readonly before: number; readonly after: number };
   readonly reliability: {
@@ -115,6 +119,8 @@ export interface NoRefit {
   readonly kind: 'too few';
   readonly natural: number;
   readonly planted: number;
+  /** Outcomes with no evidence at all: not among those. */
+  readonly leftOut: number;
   /** Outcomes needed in all, of both kinds. */
   readonly needed: number;
 }

@@ -1,5 +1,5 @@
 import type { Note } from '../../base/result.ts';
-import type { OriginWeights, PieceWeight } from '../../plan/schema.ts';
+import type { OriginWeights } from '../../plan/schema.ts';
 import { pieceOf, pieces } from './pieces.ts';
 import type { Theme } from './types.ts';
 
@@ -10,7 +10,7 @@ import type { Theme } from './types.ts';
  * that no single measure of land use settles a tree.
  */
 export const builtInWeights: OriginWeights = {
-  version: 'built-in 1',
+  version: 'built-in 2',
   note: 'Ours, by judgement; no published values were found. Edit them for your region, and re-fit them once enough trees have a settled origin.',
   prior: 1,
   pieces: [
@@ -85,8 +85,8 @@ export const builtInWeights: OriginWeights = {
     },
     {
       piece: 'road',
-      steps: [{ below: 8, ratio: 0.5 }, { below: 20, ratio: 0.8 }, { below: 100, ratio: 1 }, { ratio: 1.3 }],
-      note: 'Ours. Distance to the line of the road, not to its edge.',
+      steps: [{ below: 5, ratio: 0.5 }, { below: 17, ratio: 0.8 }, { below: 100, ratio: 1 }, { ratio: 1.3 }],
+      note: 'Ours. Distance to the edge of the road: to its line less half the width that the layer gives, or that is usual for its class.',
     },
     {
       piece: 'roadRow',
@@ -102,6 +102,24 @@ export const builtInWeights: OriginWeights = {
       piece: 'regeneration',
       classes: { seen: 1.5, 'none seen': 0.8 },
       note: 'Ours. Planted trees have seedlings too, and mowing removes them everywhere.',
+    },
+    {
+      piece: 'ageDeveloped',
+      classes: {
+        'older than the development': 4,
+        'as old as the development, within the error': 1,
+        'younger than the development': 0.5,
+      },
+      note: 'Ours. A tree that was there before its ground was built over was not planted with the buildings; farms and estates planted trees too. A younger one may be a seedling that came up by itself, so that it speaks weakly.',
+    },
+    {
+      piece: 'ageBurialGround',
+      classes: {
+        'older than the burial ground': 2.5,
+        'as old as the burial ground, within the error': 1,
+        'younger than the burial ground': 0.6,
+      },
+      note: 'Ours. Burial grounds kept trees that stood there, and had trees planted among the graves; seedlings come up in them later as well.',
     },
     {
       piece: 'establishmentMeans',
@@ -144,27 +162,6 @@ export const builtInWeights: OriginWeights = {
     },
   ],
 };
-
-/** Natural log of the ratio that a table gives to a value; 0 where the value is not known or has no entry. */
-export function logRatioOf(
-  weight: PieceWeight | undefined,
-  value: number,
-  words: readonly string[] | null,
-): number {
-  if (!weight || Number.isNaN(value)) return 0;
-  if (words) {
-    const word = words[value];
-    return weight.classes && Object.hasOwn(weight.classes, word) ? Math.log(weight.classes[word]) : 0;
-  }
-  const step = weight.steps?.find((s) => s.below === undefined || value < s.below);
-  return step ? Math.log(step.ratio) : 0;
-}
-
-/** Every log ratio that a table can give to a piece. */
-export const logRatiosOf = (weight: PieceWeight | undefined): number[] =>
-  weight
-    ? [...(weight.steps ?? []).map((s) => s.ratio), ...Object.values(weight.classes ?? {})].map(Math.log)
-    : [];
 
 export interface PieceClasses {
   readonly piece: string;
