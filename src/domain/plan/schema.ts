@@ -155,12 +155,16 @@ export const RulesSchema = v.strictObject({
     least: 'likely natural',
   }),
   identification: v.optional(v.strictObject({ strength }), { strength: 'prefer' }),
-  /** At most this many other oaks of the same section within the radius. */
-  hybrid: v.optional(v.strictObject({ strength, radius: positive, most: notNegative }), {
-    strength: 'prefer',
-    radius: 100,
-    most: 0,
-  }),
+  /** At most this many other oaks of the same section within the radius; or, where a level is set, at most that risk. */
+  hybrid: v.optional(
+    v.strictObject({
+      strength,
+      radius: positive,
+      most: notNegative,
+      level: v.optional(v.picklist(['none on record', 'low', 'moderate'])),
+    }),
+    { strength: 'prefer', radius: 100, most: 0 },
+  ),
   accuracy: v.optional(v.strictObject({ strength, most: positive }), { strength: 'must', most: 100 }),
   permission: v.optional(v.strictObject({ strength }), { strength: 'must' }),
   road: v.optional(v.strictObject({ strength, most: positive }), { strength: 'prefer', most: 1500 }),

@@ -56,6 +56,8 @@ export interface Measures {
   /** Other oaks of the same section within the hybrid radius, and their share of all oaks of the section there. */
   readonly kin: Float64Array;
   readonly kinShare: Float64Array;
+  /** Level of the hybrid risk: index into KIN_LEVELS (domain/candidates/kinLevel.ts). */
+  readonly kinLevel: Float64Array;
   /** Years from diameter (domain/candidates/age.ts), and the calendar year in which the diameter was measured. */
   readonly age: Float64Array;
   readonly measuredYear: Float64Array;

@@ -3,7 +3,7 @@ import type { Place } from '../../domain/base/geo.ts';
 import { ok, type Result } from '../../domain/base/result.ts';
 import type { Work } from '../../domain/base/work.ts';
 import type { Candidates } from '../../domain/candidates/candidates.ts';
-import { kin } from '../../domain/candidates/kin.ts';
+import { kin, type KinColumns } from '../../domain/candidates/kin.ts';
 import { structureOf } from '../../domain/candidates/pattern/structure.ts';
 import type { StructureColumns } from '../../domain/candidates/pattern/types.ts';
 import { areaIndex } from '../../domain/layers/areaIndex.ts';
@@ -26,7 +26,7 @@ import { zonesOn } from './zonesOn.ts';
 
 /** Measured anew for a planting or for other settings; the rest hangs on the layers alone. */
 type Asked =
-  'kin' | 'kinShare' | 'distance' | 'bearing' | 'northward' | 'age' | 'measuredYear' | keyof StructureColumns;
+  keyof KinColumns | 'distance' | 'bearing' | 'northward' | 'age' | 'measuredYear' | keyof StructureColumns;
 type PlaceMeasures = Omit<Measures, Asked>;
 
 export interface Measured {
@@ -102,12 +102,15 @@ export async function measure(
     ok(await structureOf(candidates, settings.link, work)),
   );
   if (!structure.ok) return structure;
+  const others = await newest(memo, 'kin', String(hybridRadius), () =>
+    Promise.resolve(ok(kin(candidates, hybridRadius))),
+  );
+  if (!others.ok) return others;
   return ok({
     measures: {
       ...read.value,
       ...structure.value,
-      kin: kin(candidates, hybridRadius),
-      kinShare: unknown(n),
+      ...others.value,
       age: unknown(n),
       measuredYear: unknown(n),
       ...farthestMoves(candidates, sites),

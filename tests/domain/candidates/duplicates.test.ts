@@ -1,7 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { geodesicMetres } from '../../../src/domain/base/geodesy.ts';
-import { kin } from '../../../src/domain/candidates/kin.ts';
 import { at } from '../zones/grid.ts';
 import { make, type Short } from './make.ts';
 
@@ -81,40 +80,5 @@ describe('duplicates', () => {
       }),
       { numRuns: 300, seed: 7 },
     );
-  });
-});
-
-describe('kin', () => {
-  const white = tree(0, 0);
-  test('other species of the section within the radius', () => {
-    const c = make([
-      white,
-      tree(50, 0, { species: 'bur oak' }),
-      tree(90, 0, { species: 'post oak' }),
-      tree(155, 0, { species: 'post oak' }),
-    ]);
-    expect([...kin(c, 100)]).toEqual([2, 2, 2, 0]);
-  });
-  test('its own species and other sections do not count', () => {
-    const c = make([
-      white,
-      tree(50, 0),
-      tree(60, 0, { species: 'black oak' }),
-      tree(70, 0, { species: 'pin oak' }),
-      tree(900, 0, { species: 'bur oak' }),
-    ]);
-    expect([...kin(c, 100)]).toEqual([0, 0, 1, 1, 0]);
-  });
-  test('a hybrid counts by its other parent', () => {
-    const c = make([white, tree(50, 0, { species: 'Q. alba × macrocarpa' })]);
-    expect(kin(c, 100)[0]).toBe(1);
-  });
-  test('records of one species only: nobody looked, so not known', () => {
-    expect([...kin(make([white, tree(50, 0)]), 100)]).toEqual([NaN, NaN]);
-    expect([...kin(make([white, tree(50, 0, { species: 'red oak' })]), 100)]).toEqual([NaN, NaN]);
-  });
-  test('a repeated record counts once', () => {
-    const c = make([white, tree(50, 0, { species: 'bur oak' }), tree(52, 0, { species: 'bur oak' })]);
-    expect(kin(c, 100)[0]).toBe(1);
   });
 });

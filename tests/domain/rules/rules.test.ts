@@ -242,6 +242,12 @@ test('identification: a name and a key', () => {
     'unknown',
   ]);
   expect(answers(identification(ruleInput(make([{}])), { strength: 'prefer' }))).toEqual(['unknown']);
+  // Whoever gave it: a name with a qualifier is not certain.
+  const doubted = make([
+    { species: 'Q. cf. alba', text: { identifiedBy: 'B. Botanist', keyUsed: 'state key', qualifier: 'cf.' } },
+  ]);
+  const f = identification(ruleInput(doubted), { strength: 'prefer' });
+  expect([...answers(f), ...words(f)]).toEqual(['unknown', 'named with doubt']);
 });
 
 test('hybrid risk, accuracy, road and slope: at most, the limit included, not known is unknown', () => {
@@ -256,6 +262,31 @@ test('hybrid risk, accuracy, road and slope: at most, the limit included, not kn
   expect(answers(road(input, { strength: must, most: 1500 }))).toEqual(expected);
   expect(answers(slope(input, { strength: must, most: 30 }))).toEqual(expected);
   expect(road(input, { strength: must, most: 1500 })?.limit).toBe('at most 1,500 m');
+});
+
+test('hybrid risk by level: the level included, whatever the number; not known is unknown', () => {
+  const input = ruleInput(make(some(5)), { kin: [0, 1, 4, 30, NaN], kinLevel: [0, 1, 2, 3, NaN] });
+  const settings = { strength: must, radius: 100, most: 0 };
+  const f = hybrid(input, { ...settings, level: 'low' });
+  expect(answers(f)).toEqual(['pass', 'pass', 'fail', 'fail', 'unknown']);
+  expect(words(f)).toEqual(['none on record', 'low', 'moderate', 'high', 'unknown']);
+  expect(f?.limit).toBe('at most low, from oaks of the section on record within 100 m');
+  expect(answers(hybrid(input, { ...settings, level: 'none on record' }))).toEqual([
+    'pass',
+    'fail',
+    'fail',
+    'fail',
+    'unknown',
+  ]);
+  // A plan from before there were levels asks of the number.
+  expect(answers(hybrid(input, rules({ hybrid: settings }).hybrid))).toEqual([
+    'pass',
+    'fail',
+    'fail',
+    'fail',
+    'unknown',
+  ]);
+  expect(hybrid(input, rules({ hybrid: settings }).hybrid)?.measure).toBe(input.measures.kin);
 });
 
 test('permission: granted, asked or not recorded passes, refused fails', () => {

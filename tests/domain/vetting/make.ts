@@ -52,6 +52,7 @@ export function measures(n: number, values: Values = {}): Measures {
     range: of('range'),
     kin: of('kin'),
     kinShare: of('kinShare'),
+    kinLevel: of('kinLevel'),
     age: of('age'),
     measuredYear: of('measuredYear'),
     group: Int32Array.from({ length: n }, (_, i) => values.group?.[i] ?? -1),

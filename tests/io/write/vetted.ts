@@ -102,6 +102,7 @@ export const vetting: Vetting = {
     range: unknown(),
     kin: unknown(),
     kinShare: unknown(),
+    kinLevel: unknown(),
     age: unknown(),
     measuredYear: unknown(),
     group: Int32Array.of(-1, -1, -1),

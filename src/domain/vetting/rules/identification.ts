@@ -1,27 +1,22 @@
+import { IDENTIFIED, identified } from '../../candidates/identified.ts';
 import type { Rules } from '../../plan/schema.ts';
 import { finding, type RuleInput } from './rule.ts';
 import type { FindingColumn } from './types.ts';
 
-const WORDS = [
-  'named person, with a key',
-  'named person, key not recorded',
-  'key used, nobody named',
-  'named person, without a key',
-] as const;
-const NO_KEY = /^(?:no|none|n|false|0|by eye|not used)$/i;
+const WORDS = [...IDENTIFIED, 'named with doubt'] as const;
+const DOUBT = WORDS.length - 1;
 
-/** The species is certain: somebody is named who identified the tree, and a key was used. Half of it is not known. */
+/**
+ * The species is certain: somebody is named who identified the tree, and a key was used. Half of it is not known, nor is a
+ * name with a qualifier ("cf.", "aff.", "?"), whoever gave it.
+ */
 export function identification(input: RuleInput, settings: Rules['identification']): FindingColumn | null {
   if (settings.strength === 'off') return null;
-  const { n, text } = input.candidates;
-  const measure = new Float64Array(n).fill(NaN);
-  for (let i = 0; i < n; i++) {
-    const named = (text.identifiedBy?.[i] ?? '') !== '';
-    const key = text.keyUsed?.[i] ?? '';
-    if (NO_KEY.test(key)) measure[i] = named ? 3 : NaN;
-    else if (named) measure[i] = key === '' ? 1 : 0;
-    else if (key !== '') measure[i] = 2;
-  }
+  const { candidates } = input;
+  const { n, species, text } = candidates;
+  const measure = Float64Array.from({ length: n }, (_, i) =>
+    species[i] < 0 && (text.qualifier?.[i] ?? '') !== '' ? DOUBT : identified(candidates, i),
+  );
   return finding(
     {
       rule: 'identification',
