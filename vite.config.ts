@@ -3,14 +3,14 @@ import { cpSync } from 'node:fs';
 import type { Plugin } from 'vite';
 import { defineConfig } from 'vitest/config';
 
-/** The demo workspace travels with the built app, without the script that made it. */
+/** The demo workspace travels with the built app, without the script that made it and what its answers are held against. */
 const demoWorkspace: Plugin = {
   name: 'demo-workspace',
   apply: 'build',
   writeBundle(options) {
     cpSync('demo-data', `${options.dir ?? 'dist'}/demo-data`, {
       recursive: true,
-      filter: (file) => !/(\.ts|[\\/]lib)$/.test(file),
+      filter: (file) => !/(\.ts|[\\/]lib|[\\/](truth|traps)\.json)$/.test(file),
     });
   },
 };

@@ -1,14 +1,16 @@
 import { FRAME, cellAt, type Local } from './frame.ts';
 import { Near } from './near.ts';
-import { rng, type Rng } from './rng.ts';
+import { hash2, rng, type Rng } from './rng.ts';
 import type { Road } from './roads.ts';
 import type { Terrain } from './terrain.ts';
-import { BLOCK, campusOf, inTown, type Town } from './towns.ts';
+import { BLOCK, blockYear, campusOf, inTown, type Town } from './towns.ts';
 
 export interface Building {
   readonly kind: 'house' | 'barn' | 'shed' | 'commercial' | 'church' | 'school';
   readonly centre: Local;
   readonly ring: readonly Local[];
+  /** Year in which it was built. */
+  readonly built: number;
 }
 
 /** A house in the country with its yard; the lane joins it to a road vertex. */
@@ -16,6 +18,7 @@ export interface Farmstead {
   readonly house: Local;
   readonly gate: Local;
   readonly along: Local;
+  readonly built: number;
   /** It has a yard polygon among the settings. */
   readonly yard: boolean;
 }
@@ -39,6 +42,16 @@ export function unit(a: Local, b: Local): Local {
   return [(b[0] - a[0]) / d, (b[1] - a[1]) / d];
 }
 
+/** Some houses of a block are later ones. */
+const laterThan = (year: number, [u, v]: Local): number =>
+  Math.min(2015, year + Math.round(40 * hash2(Math.round(u), Math.round(v), 411) ** 3));
+
+/** Old farms, and houses of the last two generations. */
+function farmYear([u, v]: Local): number {
+  const [old, t] = [hash2(Math.round(u), Math.round(v), 412), hash2(Math.round(u), Math.round(v), 413)];
+  return old < 0.5 ? Math.round(1832 + 95 * t) : Math.round(1948 + 62 * t);
+}
+
 function townBuildings(town: Town, random: Rng, dry: (p: Local) => boolean): Building[] {
   const out: Building[] = [];
   const reach = (town.half + 0.4) * BLOCK;
@@ -60,7 +73,11 @@ function townBuildings(town: Town, random: Rng, dry: (p: Local) => boolean): Bui
           if (!dry(centre)) continue;
           const along: Local = axis === 0 ? town.along : [-town.along[1], town.along[0]];
           const kind = core ? 'commercial' : random.chance(0.01) ? 'church' : 'house';
-          out.push({ kind, centre, ring: box(centre, along, length, width) });
+          const block = (t: number): number =>
+            Math.max(-town.half, Math.min(town.half - 1, Math.floor(t / BLOCK)));
+          const [across, ahead] = axis === 0 ? [street * BLOCK + set, s] : [s, street * BLOCK + set];
+          const built = laterThan(blockYear(town, block(across), block(ahead)), centre);
+          out.push({ kind, centre, built, ring: box(centre, along, length, width) });
         }
       }
   return out;
@@ -90,7 +107,12 @@ export function makeBuildings(
       const [u, v] = campusOf(town);
       const [a, b] = town.along;
       const centre: Local = [u + a * s - b * t, v + b * s + a * t];
-      if (dry(centre)) buildings.push({ kind: 'school', centre, ring: box(centre, town.along, 42, 18) });
+      if (dry(centre)) buildings.push({
+          kind: 'school',
+          centre,
+          built: laterThan(town.half === 5 ? 1926 : 1961, centre),
+          ring: box(centre, town.along, 42, 18),
+        });
     }
   const farmsteads: Farmstead[] = [];
   const lanes: Road[] = [];
@@ -123,10 +145,12 @@ export function makeBuildings(
     )
       continue;
     taken.add(house);
-    farmsteads.push({ house, gate, along: [a, b], yard: farmsteads.length < YARDS });
+    const built = farmYear(house);
+    farmsteads.push({ house, gate, along: [a, b], built, yard: farmsteads.length < YARDS });
     buildings.push({
       kind: 'house',
       centre: house,
+      built,
       ring: box(house, [a, b], random.between(10, 15), random.between(8, 11)),
     });
     const sheds = far > 50 ? random.int(1, 3) : random.int(0, 1);
@@ -139,6 +163,7 @@ export function makeBuildings(
         buildings.push({
           kind: s === 0 ? 'barn' : 'shed',
           centre: out,
+          built: laterThan(built, out),
           ring: box(out, [a, b], random.between(9, 24), random.between(7, 12)),
         });
     }

@@ -2,7 +2,8 @@ import { serialize } from 'flatgeobuf/lib/mjs/geojson.js';
 import type { Local } from './frame.ts';
 import { toLonLat } from './frame.ts';
 
-type Attributes = Record<string, string | number>;
+/** null: without a value. */
+type Attributes = Record<string, string | number | null>;
 
 const pack = (features: object[]): Uint8Array =>
   serialize({ type: 'FeatureCollection', features } as Parameters<typeof serialize>[0], 4326);

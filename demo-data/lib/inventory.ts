@@ -7,7 +7,8 @@ export interface InventoryTree {
   readonly id: string;
   readonly species: string;
   readonly dbh: number;
-  readonly planted: number;
+  /** null where the list knows no year. */
+  readonly planted: number | null;
   readonly place: Local;
   readonly where: string;
 }

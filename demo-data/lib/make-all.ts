@@ -6,12 +6,15 @@ import { toCsv } from './csv.ts';
 import { linesFile, pointsFile, polygonsFile } from './fgb.ts';
 import { FRAME, type Local } from './frame.ts';
 import { makeGround } from './ground.ts';
+import type { InventoryTree } from './inventory.ts';
 import { COLUMNS, row, type Tree } from './notebook.ts';
 import { NOTICE, RASTERS, makePlan } from './plan.ts';
 import { makePlanned } from './planned.ts';
 import { hash2 } from './rng.ts';
 import { makeScatter } from './scatter.ts';
+import { makeSurvey } from './survey.ts';
 import type { Trap } from './traps.ts';
+import { KINDS } from './truth.ts';
 import { HOLE_HALF } from './tuning.ts';
 
 const NODATA = { int16: -32768, float: -9999 } as const;
@@ -50,7 +53,9 @@ function punch(
 export function makeAll(): Map<string, Uint8Array> {
   const g = makeGround();
   const planned = makePlanned(g);
-  const trees = number([...planned.trees, ...makeScatter(g, planned.trees, planned.kept)]);
+  const first = [...planned.trees, ...makeScatter(g, planned.trees, planned.kept)];
+  const survey = makeSurvey(g, planned, first);
+  const trees = [...number(first, 0), ...number(survey.trees, first.length)];
   const files = new Map<string, Uint8Array>();
   const text = (s: string): Uint8Array => new TextEncoder().encode(s);
   const json = (x: unknown): Uint8Array => text(JSON.stringify(x, null, 2) + '\n');
@@ -122,7 +127,13 @@ export function makeAll(): Map<string, Uint8Array> {
   );
   files.set(
     'buildings.fgb',
-    polygonsFile(g.buildings.map(({ ring, kind }) => ({ ring, attributes: { building: kind } }))),
+    polygonsFile(
+      g.buildings.map(({ ring, kind, built, centre: [u, v] }) => ({
+        ring,
+        // Of every eighth nobody knows the year.
+        attributes: { building: kind, built: hash2(Math.round(u), Math.round(v), 302) < 0.125 ? '' : String(built) },
+      })),
+    ),
   );
   files.set(
     'settings.fgb',
@@ -142,7 +153,7 @@ export function makeAll(): Map<string, Uint8Array> {
   files.set(
     'street-trees.fgb',
     pointsFile(
-      g.inventory.map((t) => ({
+      [...g.inventory, ...listedAfter(g.inventory.length, survey.entries)].map((t) => ({
         place: t.place,
         attributes: { id: t.id, species: t.species, dbh_cm: t.dbh, planted: t.planted, place: t.where },
       })),
@@ -152,10 +163,25 @@ export function makeAll(): Map<string, Uint8Array> {
   // One line of the file stands twice.
   const repeated = planned.traps.find((t) => t.trap === 'duplicate (same id)')!.trees[0];
   files.set('candidates.csv', text(toCsv(COLUMNS, [...rows, row(repeated)])));
+  files.set('truth.json', text(truthFile(trees)));
   files.set('traps.json', json({ notice: NOTICE, traps: planned.traps.map(listed) }));
   files.set('plan.json', json(makePlan(g, planned)));
   return files;
 }
+
+/** One line a tree: its kind; and what each kind is. */
+const truthFile = (trees: readonly Tree[]): string =>
+  [
+    '{',
+    `"notice": ${JSON.stringify(`${NOTICE} Nor does the app read this file: it is what its verdicts are held against.`)},`,
+    `"kinds": ${JSON.stringify(KINDS, null, 1)},`,
+    `"trees": {\n${trees.map((t) => `"${t.id}": "${t.kind}"`).join(',\n')}\n}`,
+    '}\n',
+  ].join('\n');
+
+/** Entries of a later list go on with the numbers. */
+const listedAfter = (before: number, entries: ReadonlyArray<Omit<InventoryTree, 'id'>>): InventoryTree[] =>
+  entries.map((e, i) => ({ id: `INV-${String(before + i + 1).padStart(4, '0')}`, ...e }));
 
 const listed = ({ trap, planting, trees, expected, why }: Trap): object => ({
   ids: trees.map((t) => t.id),
@@ -165,11 +191,11 @@ const listed = ({ trap, planting, trees, expected, why }: Trap): object => ({
   why,
 });
 
-/** Ids in a mixed order, so that a trap is not known by its number. */
-function number(trees: Tree[]): Tree[] {
+/** Ids in a mixed order, so that a trap is not known by its number; those of an earlier round come `before`. */
+function number(trees: Tree[], before: number): Tree[] {
   const order = trees
     .map((tree, i) => ({ tree, key: hash2(i, trees.length, 301) }))
     .sort((a, b) => a.key - b.key);
-  order.forEach(({ tree }, i) => (tree.id = `FG-${String(i + 1).padStart(4, '0')}`));
+  order.forEach(({ tree }, i) => (tree.id = `FG-${String(before + i + 1).padStart(4, '0')}`));
   return order.map((o) => o.tree);
 }

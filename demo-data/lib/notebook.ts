@@ -1,6 +1,7 @@
 /** The forester's notebook: records of trees, with invented people, owners and stands. */
 import { type Local, toLocal, toLonLat } from './frame.ts';
 import { hash2, type Rng } from './rng.ts';
+import type { Kind } from './truth.ts';
 
 export interface Tree {
   id: string;
@@ -24,6 +25,8 @@ export interface Tree {
   regeneration: string;
   date: string;
   notes: string;
+  /** Its truth: not in the record. */
+  kind: Kind;
 }
 
 export const COLUMNS = [
@@ -224,6 +227,7 @@ export function treeAt(place: Local, species: string, random: Rng, own: Partial<
     regeneration: random.pick(['seedlings', 'seedlings and saplings', 'saplings', 'none', '']),
     date: `202${random.int(3, 5)}-${random.pick(['08', '09', '10'])}-${String(random.int(1, 28)).padStart(2, '0')}`,
     notes: random.pick(REMARKS),
+    kind: 'woods',
   };
   return { ...record, ...own };
 }

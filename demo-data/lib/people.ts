@@ -2,6 +2,9 @@
 import type { Bench } from './bench.ts';
 import type { Local } from './frame.ts';
 import { ownerAt, treeAt, type Tree } from './notebook.ts';
+import { diameterOf } from './growth.ts';
+import { rng } from './rng.ts';
+import { NOW } from './surveyor.ts';
 import { HOME_1, PLANTING_1, SPECIES_1 } from './tuning.ts';
 import { campusOf } from './towns.ts';
 
@@ -50,6 +53,7 @@ function roadRow(b: Bench): void {
       crown: 3,
       crop: 3,
       setting: 'street verge',
+      kind: 'road row',
       name: `Row oak ${i + 1} by the ${road.name}`,
       notes: '',
     } as const;
@@ -86,6 +90,7 @@ function campusBlock(b: Bench): void {
             crown: 2,
             crop: 1,
             setting: 'campus',
+            kind: 'campus block',
             establishmentMeans: 'introduced',
             degreeOfEstablishment: 'cultivated',
             name: `Campus block ${i + 1}-${j + 1}`,
@@ -116,6 +121,7 @@ function streetTrees(b: Bench): void {
         permission: 'granted',
         dbh: t.dbh,
         setting: 'street verge',
+        kind: 'street tree',
         name: `Street tree ${i + 1}`,
         notes: '',
       }),
@@ -132,6 +138,7 @@ function streetTrees(b: Bench): void {
 
 function yardTrees(b: Bench): void {
   const homes = b.g.farmsteads.filter((f) => f.yard);
+  const grown = rng('yard oaks');
   const trees = Array.from({ length: YARD_TREES }, (_, i) => {
     const f = homes[Math.floor((i * homes.length) / YARD_TREES)];
     const place: Local = [
@@ -139,10 +146,15 @@ function yardTrees(b: Bench): void {
       f.house[1] + b.r.between(-12, 12),
     ];
     const notes = i % 5 === 0 ? 'owner says grandfather set it out' : '';
+    const species = i % 3 === 2 ? 'Quercus rubra' : SPECIES_1;
+    // Set at any time since the house was built.
+    const years = Math.min(grown.between(25, 110), NOW - f.built);
     return b.plant(
-      treeAt(place, i % 3 === 2 ? 'Quercus rubra' : SPECIES_1, b.r, {
+      treeAt(place, species, b.r, {
         ...BARE,
+        dbh: diameterOf(species, years, grown),
         setting: 'yard',
+        kind: 'yard tree',
         name: `Yard oak ${i + 1}`,
         form: 2,
         crown: 4,

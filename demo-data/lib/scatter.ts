@@ -6,13 +6,12 @@ import { placeOf, treeAt, type Tree } from './notebook.ts';
 import { isWild } from './search.ts';
 import { HOME_2, SPECIES_2 } from './tuning.ts';
 import { rng, type Rng } from './rng.ts';
-import type { SettingKind } from './settings.ts';
 
 const WOODS = 330;
 /** Share of the woods' trees that stand near an earlier one. */
 const CLUSTERED = 0.22;
 const EDGES = 45;
-const PER_SETTING: ReadonlyArray<readonly [SettingKind, number]> = [
+const PER_SETTING: ReadonlyArray<readonly ['old field' | 'burial ground' | 'orchard' | 'park', number]> = [
   ['old field', 2],
   ['burial ground', 2],
   ['orchard', 1],
@@ -71,6 +70,7 @@ export function makeScatter(g: Ground, planned: readonly Tree[], kept: Near): Tr
       continue;
     put(p, {
       setting: g.coverAt(p) === 41 ? 'field edge' : 'opening',
+      kind: 'edge',
       form: random.int(0, 2),
       crown: random.int(2, 3),
       crop: random.int(0, 2),
@@ -86,9 +86,12 @@ export function makeScatter(g: Ground, planned: readonly Tree[], kept: Near): Tr
         const p: Local = [s.centre[0] + random.between(-30, 30), s.centre[1] + random.between(-22, 22)];
         if (own.within(p, 14) || kept.within(p, AWAY)) continue;
         const old = kind === 'burial ground';
+        const dbh = old ? random.int(70, 128) : random.int(28, 74);
         put(p, {
           setting: kind,
-          dbh: old ? random.int(70, 128) : random.int(28, 74),
+          // Of a park's trees the stout ones are those that it was laid out about.
+          kind: kind === 'park' ? (dbh < 50 ? 'park planting' : 'park remnant') : kind,
+          dbh: kind === 'park' && dbh >= 50 ? dbh + 40 : dbh,
           ...(kind === 'old field'
             ? { form: random.int(0, 2), crown: random.int(2, 3), crop: random.int(0, 2) }
             : { form: random.int(1, 3), crown: random.int(2, 4), crop: random.int(1, 4) }),

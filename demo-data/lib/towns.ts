@@ -76,3 +76,9 @@ export function makeTowns(terrain: Terrain, water: Uint8Array): Town[] {
   }
   return towns;
 }
+
+/** Year in which a block of a town was first built over: the middle first, the outermost last. */
+export function blockYear(town: Town, i: number, j: number): number {
+  const far = Math.max(Math.abs(i + 0.5), Math.abs(j + 0.5)) / town.half;
+  return Math.round(1838 + 135 * far + 24 * (hash2(i + 50, j + 50, 401 + town.half) - 0.5));
+}

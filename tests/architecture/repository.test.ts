@@ -62,6 +62,15 @@ describe('the repository', () => {
     expect(paths.filter((p) => !existsSync(p))).toEqual([]);
   });
 
+  it("keeps what the demo's answers are held against out of the program", () => {
+    const code = texts.filter((f) => /^(src|layers|public|index\.html)/.test(f));
+    expect(code.length).toBeGreaterThan(300);
+    const naming = (words: RegExp): string[] => code.filter((f) => words.test(readFileSync(f, 'utf8')));
+    expect(naming(/truth\.json|traps\.json|demo-data\/(lib|make)/)).toEqual([]);
+    // The search finds what is there: the program does name the folder.
+    expect(naming(/demo-data/)).toContain('src/app/main.ts');
+  });
+
   it('allows scripts, styles and fonts from its own origin only', () => {
     const policy =
       /Content-Security-Policy"\s+content="([^"]+)"/.exec(readFileSync('index.html', 'utf8'))?.[1] ?? '';

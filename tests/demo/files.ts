@@ -5,6 +5,7 @@ import type { Feature } from 'geojson';
 import { fromArrayBuffer, type GeoTIFFImage } from 'geotiff';
 import Papa from 'papaparse';
 import type { Expected } from '../../demo-data/lib/traps.ts';
+import type { Kind } from '../../demo-data/lib/truth.ts';
 import type { PlanInput } from '../../src/domain/plan/schema.ts';
 
 export const FOLDER = new URL('../../demo-data/', import.meta.url);
@@ -24,6 +25,21 @@ export const trap = (name: string): ListedTrap => {
   const found = traps.find((t) => t.trap === name);
   if (!found) throw new Error(`no trap "${name}" in traps.json`);
   return found;
+};
+
+const truthFile = json('truth.json') as {
+  kinds: Record<Kind, { origin: 'natural' | 'planted'; how: string }>;
+  trees: Record<string, Kind>;
+};
+/** How the trees came to stand where they do; the app never sees it. */
+export const truth = {
+  kinds: truthFile.kinds,
+  kindOf: new Map(Object.entries(truthFile.trees)),
+  originOf(id: string): 'natural' | 'planted' {
+    const kind = truth.kindOf.get(id);
+    if (!kind) throw new Error(`no truth of ${id}`);
+    return truthFile.kinds[kind].origin;
+  },
 };
 
 export type Row = Record<string, string>;

@@ -26,6 +26,6 @@ test('all files together stay under 15 MB', () => {
 });
 
 test('every text file says that it is invented', () => {
-  for (const name of ['plan.json', 'traps.json', 'candidates.csv'])
+  for (const name of ['plan.json', 'traps.json', 'truth.json', 'candidates.csv'])
     expect(new TextDecoder().decode(bytesOf(name))).toMatch(/invented/i);
 });
