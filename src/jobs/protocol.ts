@@ -18,12 +18,13 @@ import type {
 } from '../domain/parents/types.ts';
 import type { Fingerprint } from '../domain/plan/relink.ts';
 import type { BasemapTiles } from '../domain/plan/basemap.ts';
-import type { LayerEntry, Plan, Planting } from '../domain/plan/schema.ts';
+import type { LayerEntry, OriginWeights, Plan, Planting } from '../domain/plan/schema.ts';
 import type { SurfaceAbout } from '../domain/plan/surfaceAbout.ts';
 import type { ScoutingInputs } from '../domain/scouting/inputs.ts';
 import type { ScoutingDay } from '../domain/scouting/types.ts';
 import type { SiteReading, SpreadView, SurfaceSpec, ZoneMatch } from '../domain/vetting/match/types.ts';
 import type { EvidenceMark } from '../domain/vetting/origin/marks.ts';
+import type { NoRefit, OriginColumns, Outcome, Refit } from '../domain/vetting/origin/types.ts';
 import type { Vetting } from '../domain/vetting/vetting.ts';
 import type { Content, Offer, Opened, Part } from '../io/read/types.ts';
 
@@ -222,7 +223,7 @@ export interface SiteOutlines {
 export interface PointColumns {
   readonly lon: Float64Array;
   readonly lat: Float64Array;
-  /** Index into STANDINGS; 3 = other species than the planting's. */
+  /** Index into STANDINGS; 3 = other species than the planting's; 4 = not drawn. */
   readonly standing: Uint8Array;
 }
 
@@ -277,6 +278,16 @@ export interface Jobs {
   drawEvidence: { input: { plan: Plan; candidate: string }; output: readonly EvidenceMark[] };
   /** How the trees of its species stand about a candidate; null where it belongs to no group. */
   pattern: { input: { plan: Plan; candidate: string }; output: PatternView | null };
+  /** Weights fitted anew on settled outcomes; `columns` hold the rows of the outcomes alone. */
+  refit: {
+    input: {
+      columns: OriginColumns;
+      table: OriginWeights;
+      outcomes: readonly Outcome[];
+      version: string;
+    };
+    output: Refit | NoRefit;
+  };
   choose: { input: { problem: ParentProblem; relaxations: readonly Relaxation[] }; output: ChoiceOutput };
   whyNot: { input: { problem: ParentProblem; set: ParentSet; row: number }; output: WhyNot };
   route: { input: ScoutingInputs; output: ScoutingDay };

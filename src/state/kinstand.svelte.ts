@@ -37,11 +37,14 @@ import { SiteWork } from './sites.svelte.ts';
 import { SpreadState } from './spread.svelte.ts';
 import { SurfaceState } from './surface.svelte.ts';
 import { SurfaceFile } from './surfaceFile.svelte.ts';
+import { WeightsState } from './weights.svelte.ts';
 import { parentProblem } from '../domain/parents/inputs.ts';
 import type { WhyNot } from '../domain/parents/types.ts';
 
 /** How the map tells candidates of another species than the planting's from the three standings. */
 const OTHER_SPECIES = 3;
+/** What is left out of the points altogether. */
+const NOT_DRAWN = 4;
 
 /** Shown at once when a workspace opens, without waiting to be switched on. */
 const SHOWN_AT_FIRST = ['elevation', 'zones'];
@@ -88,6 +91,7 @@ export class Kinstand {
   readonly surface: SurfaceState;
   readonly ranking: Ranking;
   readonly surfaceFile: SurfaceFile;
+  readonly weights: WeightsState;
   readonly autosave: Autosave;
   readonly filesIn: FilesIn;
   readonly intake: Intake;
@@ -101,9 +105,13 @@ export class Kinstand {
   opened = $state(0);
   /** Candidate points for the map, as GeoJSON text; made anew when the vetting is. */
   points = $state.raw<Blob | null>(null);
+  /** Whether those are only some of the candidates: what the ledger lists. */
+  pointsNarrowed = $state(false);
   whyNot = $state.raw<{ row: number; key: string; answer: WhyNot | null } | null>(null);
   #parts: Parts;
   #pointsOf: object | null = null;
+  /** Rows to draw; null all. */
+  #only: readonly number[] | null = null;
   /** Workspaces are opened one after the other: two at once would mix their layers. */
   #turn: Promise<unknown> = Promise.resolve();
 
@@ -115,6 +123,7 @@ export class Kinstand {
     this.surface = new SurfaceState(parts.tiles);
     this.ranking = new Ranking(parts.data);
     this.surfaceFile = new SurfaceFile(parts.data);
+    this.weights = new WeightsState(parts.solver);
     this.results = new Results(parts.data, parts.solver, this.layers);
     this.autosave = new Autosave(parts.store, this.document, this.session, this.layers, parts.now);
     this.filesIn = new FilesIn({
@@ -485,6 +494,14 @@ export class Kinstand {
     return result.ok ? result.value : null;
   }
 
+  /** Draws only these candidates, whatever their standing, until others are named; null: all. */
+  async drawOnly(rows: readonly number[] | null): Promise<void> {
+    if (rows === this.#only) return;
+    this.#only = rows;
+    this.#pointsOf = null;
+    await this.#drawPoints();
+  }
+
   /** Points follow the vetting on screen; without one, all candidates are drawn as unjudged. */
   async #drawPoints(): Promise<void> {
     const candidates = this.layers.candidates;
@@ -497,17 +514,25 @@ export class Kinstand {
     const source = vetting ?? candidates;
     if (this.#pointsOf === source) return;
     this.#pointsOf = source;
+    const only = this.#only;
     const fits = vetting !== null && vetting.n === candidates.n;
     const own = this.planting ? speciesIndex(this.planting.species) : -1;
     const standing = Uint8Array.from({ length: candidates.n }, (_, i) =>
       candidates.species[i] !== own ? OTHER_SPECIES : fits ? vetting.standing[i] : 1,
     );
+    if (only) {
+      const all = standing.slice();
+      standing.fill(NOT_DRAWN);
+      for (const row of only) if (row < standing.length) standing[row] = all[row];
+    }
     const result = await this.#parts.tiles.run('points', {
       lon: candidates.lon,
       lat: candidates.lat,
       standing,
     }).result;
-    if (this.#pointsOf === source && result.ok) this.points = result.value;
+    if (this.#pointsOf !== source || this.#only !== only || !result.ok) return;
+    this.points = result.value;
+    this.pointsNarrowed = only !== null;
   }
 
   async askWhyNot(row: number): Promise<void> {
@@ -545,10 +570,12 @@ export class Kinstand {
     this.spread.clear();
     this.surface.clear();
     this.ranking.clear();
+    this.weights.clear();
     this.selection.clear();
     this.selection.page = null;
     this.whyNot = null;
     this.points = null;
+    this.pointsNarrowed = false;
     this.#pointsOf = null;
     this.intake.clear();
     this.photos.clear();

@@ -2,7 +2,7 @@
  * Edits of the document. Each is a pure function plan -> Change; the document applies a Change and its inverse is the undo.
  * Plans are never altered in place: a Change holds both sides and unchanged parts are shared between them.
  */
-import type { LayerEntry, OriginWeights, Plan, Planting, Rules, SpreadChoice, Statement } from './schema.ts';
+import type { LayerEntry, Plan, Planting, Rules, SpreadChoice, Statement } from './schema.ts';
 import type { Transform } from '../layers/definition.ts';
 
 export interface Change {
@@ -115,25 +115,17 @@ export function dropOverride(plan: Plan, id: string, candidate: string): Change 
   });
 }
 
+/** What several people say of a tree stands side by side; the same person's word, known in the same way, replaces the old one. */
 export function setStatement(plan: Plan, statement: Statement): Change {
-  const rest = plan.statements.filter((s) => s.candidate !== statement.candidate);
+  const said = ({ candidate, by, how = 'told' }: Statement): string => JSON.stringify([candidate, by, how]);
+  const rest = plan.statements.filter((s) => said(s) !== said(statement));
   return change(plan, `Record the origin of ${statement.candidate}`, { statements: [...rest, statement] });
 }
 
-export const dropStatement = (plan: Plan, candidate: string): Change =>
-  change(plan, `Take back the statement on ${candidate}`, {
-    statements: plan.statements.filter((s) => s.candidate !== candidate),
+export const dropStatement = (plan: Plan, statement: Statement): Change =>
+  change(plan, `Take back the statement on ${statement.candidate}`, {
+    statements: plan.statements.filter((s) => s !== statement),
   });
-
-/** undefined: back to the built-in table. */
-export function setOriginWeights(plan: Plan, weights: OriginWeights | undefined): Change {
-  const { originWeights: _old, ...rest } = plan;
-  return {
-    note: 'Change the evidence weights',
-    before: plan,
-    after: weights ? { ...rest, originWeights: weights } : rest,
-  };
-}
 
 /**
  * Adds layers (one gesture, one step). A raster of numbers becomes a variable of every planting when `variables` names it.
@@ -184,6 +176,7 @@ export function redefineLayer(plan: Plan, id: string, definition: string, title:
       title,
       key: undefined,
       name: undefined,
+      year: undefined,
       contacts: undefined,
       classes: undefined,
       unit: undefined,

@@ -285,8 +285,8 @@ export const EvidenceSettingsSchema = v.strictObject({
 
 /** A table of weights that was in use, and the verdicts that the next one changed. */
 export const PastWeightsSchema = v.strictObject({
-  /** null: the built-in table of that version. */
-  table: v.nullable(OriginWeightsSchema),
+  /** Whole, also where it was built in: the next version of the program may have another one. */
+  table: OriginWeightsSchema,
   version: text,
   /** Until when, and what took its place ("re-fitted on 42 outcomes", "file weights.json", "the built-in table"). */
   until: text,

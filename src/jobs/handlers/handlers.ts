@@ -2,6 +2,7 @@
 import { fail, ok, type Result } from '../../domain/base/result.ts';
 import type { Work } from '../../domain/base/work.ts';
 import { scoutingDay } from '../../domain/scouting/day.ts';
+import { refit } from '../../domain/vetting/origin/refit.ts';
 import { fingerprint } from '../../io/fingerprint.ts';
 import { blobSource } from '../../io/source/blob.ts';
 import { urlSource } from '../../io/source/url.ts';
@@ -74,6 +75,8 @@ export const handlers: { readonly [J in JobName]: Handler<J> } = {
   siteOutlines: (_desk, { bytes, reading, near }, work) => siteOutlines(sourceOf(bytes), reading, near, work),
   drawEvidence: (desk, input, work) => drawEvidence(desk, input, work),
   pattern: (desk, input, work) => patternAt(desk, input, work),
+  refit: (_desk, { columns, table, outcomes, version }) =>
+    Promise.resolve(ok(refit(columns, table, outcomes, version))),
   choose: (_desk, input, work) => choose(input, work),
   whyNot: (_desk, input, work) => whyNot(input, work),
   route: (_desk, input) => Promise.resolve(ok(scoutingDay(input))),

@@ -1,0 +1,100 @@
+/** The page of weights: which table is compared with the one in use, and weights fitted anew that wait for a yes or no. */
+import type { Failure } from '../domain/base/result.ts';
+import type { OriginWeights } from '../domain/plan/schema.ts';
+import { compareTables } from '../domain/vetting/origin/compareTables.ts';
+import { pickOrigin } from '../domain/vetting/origin/pickOrigin.ts';
+import type {
+  NoRefit,
+  OriginColumns,
+  Outcome,
+  Refit,
+  TableComparison,
+} from '../domain/vetting/origin/types.ts';
+import type { JobClient } from '../jobs/client.ts';
+
+/** A table beside the one in use, and what it is called as the reason of a change: "file hills.json". */
+export interface OtherTable {
+  readonly table: OriginWeights;
+  readonly why: string;
+}
+
+/** Compared over some rows: `value` counts in these. */
+export interface Compared {
+  readonly rows: readonly number[];
+  readonly value: TableComparison;
+}
+
+export class WeightsState {
+  /** Compared with the table in use. */
+  other = $state.raw<OtherTable | null>(null);
+  compared = $state.raw<Compared | null>(null);
+  comparing = $state(false);
+  /** Of the evidence and the table that it was made with; `answer` null while it is being made. */
+  fit = $state.raw<{
+    readonly origin: OriginColumns;
+    readonly outcomes: readonly Outcome[];
+    readonly answer: Refit | NoRefit | null;
+  } | null>(null);
+  failure = $state.raw<Failure | null>(null);
+  #jobs: JobClient;
+  #asked: object | null = null;
+
+  constructor(jobs: JobClient) {
+    this.#jobs = jobs;
+  }
+
+  /** Compares over some rows, after the screen has said so: many candidates take a moment. The newest question is answered. */
+  async compare(origin: OriginColumns, rows: readonly number[], table: OriginWeights): Promise<void> {
+    const asked = (this.#asked = {});
+    this.comparing = true;
+    await new Promise((go) => setTimeout(go));
+    if (this.#asked !== asked) return;
+    this.compared = { rows, value: compareTables(pickOrigin(origin, rows), table) };
+    this.comparing = false;
+  }
+
+  /** Nothing is compared any longer. */
+  leave(): void {
+    this.#asked = null;
+    this.other = this.compared = null;
+    this.comparing = false;
+  }
+
+  /** @param version of the table that comes of it. @param outcomes rows of `origin`. */
+  async refit(
+    origin: OriginColumns,
+    table: OriginWeights,
+    outcomes: readonly Outcome[],
+    version: string,
+  ): Promise<void> {
+    const fit = { origin, outcomes, answer: null };
+    this.fit = fit;
+    this.failure = null;
+    const result = await this.#jobs.run('refit', {
+      columns: pickOrigin(
+        origin,
+        outcomes.map((o) => o.row),
+      ),
+      table,
+      outcomes: outcomes.map(({ natural }, row) => ({ row, natural })),
+      version,
+    }).result;
+    if (this.fit !== fit) return;
+    if (result.ok) this.fit = { ...fit, answer: result.value };
+    else {
+      this.fit = null;
+      this.failure = result.failure;
+    }
+  }
+
+  /** The fit is declined, or has been taken. */
+  putAway(): void {
+    this.fit = null;
+    this.failure = null;
+  }
+
+  clear(): void {
+    this.leave();
+    this.putAway();
+  }
+}
