@@ -41,7 +41,7 @@ test('Good’s centiban: 100 log10 of the product of ratios 3, 0.4, 2', () => {
 });
 
 test('two ratios of one theme, 4 and 2: 4 x 2^(1/2)', () => {
-  const o = originOf(make([{}]), { building: [0], road: [0] }, table(1, { building: 4, road: 2 }));
+  const o = originOf(make([{}]), { building: [0], roadEdge: [0] }, table(1, { building: 4, road: 2 }));
   expect(Math.exp(o.logOdds[0])).toBeCloseTo(5.656854, 6);
 });
 

@@ -10,7 +10,7 @@ import { SETTINGS } from '../../domain/layers/settings.ts';
 import type { Plan, Planting } from '../../domain/plan/schema.ts';
 import { resolveSpecies } from '../../domain/species/species.ts';
 import { origin } from '../../domain/vetting/origin/origin.ts';
-import { builtInWeights } from '../../domain/vetting/origin/weights.ts';
+import { builtInWeights, weightNotes } from '../../domain/vetting/origin/weights.ts';
 import { findings } from '../../domain/vetting/rules/rules.ts';
 import { NO_SITE } from '../../domain/vetting/rules/types.ts';
 import { standing } from '../../domain/vetting/standing.ts';
@@ -104,6 +104,8 @@ export async function vet(
 
   work.progress?.(0, 1, 'rules asked');
   await work.pause?.();
+  if (plan.originWeights)
+    notes.push(...weightNotes(plan.originWeights).map((n) => `Origin: ${n.where}: ${n.what}`));
   const judged = origin(
     { candidates, measures, settingNames: SETTINGS, settings: plan.evidence },
     plan.originWeights ?? builtInWeights,

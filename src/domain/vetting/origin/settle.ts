@@ -12,6 +12,8 @@ import { themeGroups } from './weigher.ts';
 /** Trees whose answers stand for those that a source gives elsewhere: at most so many, drawn on this seed. */
 const DONORS = 200;
 const SEED = 20;
+/** Rows between two pauses. */
+const PAUSE = 2048;
 
 const OPEN = new Set([ORIGIN_VERDICTS.indexOf('unsettled'), ORIGIN_VERDICTS.indexOf('not enough evidence')]);
 
@@ -43,6 +45,19 @@ export function whatWouldSettle(
   table: OriginWeights,
   rows: readonly number[],
 ): SettlingSource[] {
+  return bySize([...settling(columns, table, rows)].filter((s) => s !== null));
+}
+
+/** Most expected first, then most that it could settle. */
+export const bySize = (sources: readonly SettlingSource[]): SettlingSource[] =>
+  sources.toSorted((a, b) => b.expected - a.expected || b.could - a.could || b.lacking - a.lacking);
+
+/** The same in pieces, for a screen that must not wait: source after source as it is known, null for a pause in between. */
+export function* settling(
+  columns: OriginColumns,
+  table: OriginWeights,
+  rows: readonly number[],
+): Generator<SettlingSource | null, void> {
   const { evidence, logOdds, themes, decided, verdict } = columns;
   const open = rows.filter((row) => decided[row] === 0 && OPEN.has(verdict[row]));
   const answers = evidence.map((e) =>
@@ -55,7 +70,7 @@ export function whatWouldSettle(
   const settles = (row: number, move: number, more: number): boolean =>
     !OPEN.has(verdictOf(probabilityOf(logOdds[row] + move), themes[row] + more));
 
-  const sources = sourcesOf(evidence).map(({ definition, at }): SettlingSource => {
+  for (const { definition, at } of sourcesOf(evidence)) {
     const pieces = at.map((p) => evidence[p].piece);
     const knows = (row: number): boolean => at.some((p) => !Number.isNaN(evidence[p].value[row]));
     const lacking = open.filter((row) => !knows(row));
@@ -68,7 +83,9 @@ export function whatWouldSettle(
       const affected = groups.filter((group) => group.some((p) => at.includes(p)));
       const stateOf = stateCoder(evidence, answers, affected.flat());
       const effects = new Map<number, { all: Effect; met: Effect }>();
+      let done = 0;
       for (const row of lacking) {
+        if (++done % PAUSE === 0) yield null;
         const state = stateOf(row);
         let effect = effects.get(state);
         if (!effect) {
@@ -83,11 +100,9 @@ export function whatWouldSettle(
         });
       }
     }
-    return { definition, pieces, lacking: lacking.length, could, expected };
-  });
-  return sources
-    .filter((s) => s.lacking > 0)
-    .sort((a, b) => b.expected - a.expected || b.could - a.could || b.lacking - a.lacking);
+    if (lacking.length > 0) yield { definition, pieces, lacking: lacking.length, could, expected };
+    else yield null;
+  }
 }
 
 /** Pieces by what they are read from, as indices into the evidence: those of one layer together, the others each alone. */

@@ -234,8 +234,12 @@ export function weightNotes(table: OriginWeights): Note[] {
       }
     });
   }
-  for (const { id } of pieces) {
-    if (!seen.has(id)) notes.push({ where, what: `"${id}" has no weights and counts ×1` });
+  const missing = pieces.filter((p) => !seen.has(p.id)).map((p) => p.id);
+  if (missing.length > 0) {
+    notes.push({
+      where,
+      what: `there are no weights for ${missing.join(', ')}: ${missing.length === 1 ? 'it counts' : 'they count'} ×1 until the table has them (the built-in table has weights to start from)`,
+    });
   }
   return notes;
 }
