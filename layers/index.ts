@@ -7,6 +7,7 @@ import { buildings } from './buildings.ts';
 import { candidates } from './candidates.ts';
 import { clayShare } from './clay-share.ts';
 import { coldestMonthTemperature } from './coldest-month-temperature.ts';
+import { development } from './development.ts';
 import { eastness } from './eastness.ts';
 import { elevation } from './elevation.ts';
 import { frostFreePeriod } from './frost-free-period.ts';
@@ -45,6 +46,7 @@ export const layerDefinitions: readonly LayerDefinition[] = [
   clayShare,
   landCover,
   settings,
+  development,
   buildings,
   roads,
   inventory,

@@ -140,6 +140,7 @@ export function measured(x: number, unit: string, units: Units, isDifference = f
   }
   const decimals = decimalsOf(x);
   if (unit === 'share') return `${number(100 * x, x > 0 && x < 0.1 ? 1 : 0)} %`;
+  if (unit === 'year') return String(Math.round(x));
   if (unit === '' || unit === '1') return number(x, decimals);
   return unit === '°' ? `${number(x, decimals)}°` : `${number(x, decimals)} ${unit}`;
 }

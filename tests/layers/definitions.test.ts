@@ -40,9 +40,9 @@ test.each(layerDefinitions.map((l) => [l.id, l] as const))('%s holds together', 
   if (l.range) expect(l.range[0]).toBeLessThan(l.range[1]);
   // A logarithm needs positive values.
   if (l.transform === 'log') expect(l.range?.[0]).toBeGreaterThan(0);
-  expect(l.sampling === 'nearest').toBe(l.unit === 'class');
+  expect(l.sampling === 'nearest').toBe(l.unit === 'class' || l.unit === 'year');
   expect(l.legend.kind).toBe(raster ? (l.unit === 'class' ? 'classes' : 'ramp') : 'single');
-  if (raster && l.unit !== 'class') {
+  if (raster && l.sampling === 'bilinear') {
     expect(l.words).toHaveLength(2);
     expect(l.words?.[0]).not.toBe(l.words?.[1]);
   }

@@ -19,7 +19,7 @@ export type Role =
 export type Geometry = 'raster' | 'polygon' | 'line' | 'point';
 
 /** Units of stored values. Display units are chosen at the edge (ui/format.ts). */
-export type Unit = 'm' | '°' | '°C' | '°C d' | 'mm' | 'days' | '%' | 'class' | 'pH' | '1';
+export type Unit = 'm' | '°' | '°C' | '°C d' | 'mm' | 'days' | '%' | 'class' | 'year' | 'pH' | '1';
 
 export type Transform = 'identity' | 'log';
 

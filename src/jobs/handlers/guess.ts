@@ -67,10 +67,15 @@ const WORDS: Readonly<Record<string, Words>> = {
   },
   zones: { yes: /\bzones?\b|\bseed ?collection\b|\bregions?\b|\bseedzones?\b/ },
   'native-range': { yes: /\branges?\b|\bdistribution\b/ },
-  buildings: { yes: /\bbuild|\bfootprints?\b|\bstructures?\b/ },
+  // A field "year built" may be one of buildings, or of parcels by which development is known.
+  development: {
+    yes: /\b(year|yr|first) ?(first )?(developed|built|settled)\b|\bdeveloped year\b|\bbuilt ?up year\b|\bfbuy\b|\bsubdivisions?\b|\bdevelopment (year|history)\b/,
+    not: /\bbuildings?\b|\bfootprints?\b/,
+  },
+  buildings: { yes: /\bbuild|\bfootprints?\b|\bstructures?\b|\b(year|yr) ?built\b/ },
   roads: { yes: /\broads?\b|\bstreet ?(center)?lines?\b|\bhighways?\b|\btracks?\b/ },
   settings: { yes: /\bsettings?\b|\bcemeter|\bburial\b|\bparks?\b|\borchards?\b|\bcampus|\byards?\b/ },
-  inventory: { yes: /\binventory\b|\b(street|park|city|urban) ?trees?\b|\btree ?list\b/ },
+  inventory: { yes: /\binventory\b|\b(street|park|city|urban|campus|planted) ?trees?\b|\btree ?list\b/ },
   candidates: {
     yes: /\bcandidates?\b|\bmothers?\b|\bparents?\b|\btrees?\b|\bstands?\b|\boaks?\b|\bnotebook\b/,
   },

@@ -4,11 +4,12 @@ import { ok, type Result } from '../../domain/base/result.ts';
 import type { Work } from '../../domain/base/work.ts';
 import type { Candidates } from '../../domain/candidates/candidates.ts';
 import { kin, type KinColumns } from '../../domain/candidates/kin.ts';
+import { age, measuredYear } from '../../domain/candidates/age.ts';
 import { structureOf } from '../../domain/candidates/pattern/structure.ts';
 import type { StructureColumns } from '../../domain/candidates/pattern/types.ts';
 import { areaIndex } from '../../domain/layers/areaIndex.ts';
-import { nearest } from '../../domain/layers/nearest.ts';
-import { drivable } from '../../domain/layers/roads.ts';
+import { nearest, type NearestColumns } from '../../domain/layers/nearest.ts';
+import { drivable, halfWidth } from '../../domain/layers/roads.ts';
 import { settingOfArea } from '../../domain/layers/settings.ts';
 import { rangeDistance } from '../../domain/candidates/rangeDistance.ts';
 import { farthestMoves } from '../../domain/vetting/moves.ts';
@@ -18,11 +19,16 @@ import type { Measures, Provenance } from '../../domain/vetting/vetting.ts';
 import type { Content } from '../../io/read/types.ts';
 import { layersOf, type Desk, type OpenLayer } from './desk.ts';
 import { coverAt, reliefAt } from './ground.ts';
+import { inventoryAt } from './inventoryAt.ts';
 import { newest, type Memo } from './memo.ts';
 import { NEAR_BUILDINGS_METRES, REACH_METRES } from './reach.ts';
 import { roadsAt } from './roadsAt.ts';
 import { shapesOf } from './shapesOf.ts';
+import { developedYear, yearsOf } from './yearsOf.ts';
 import { zonesOn } from './zonesOn.ts';
+
+/** A building this near stands where the tree would be in its yard. */
+const YARD_METRES = 30;
 
 /** Measured anew for a planting or for other settings; the rest hangs on the layers alone. */
 type Asked =
@@ -71,7 +77,9 @@ function measuredFrom(desk: Desk): string {
         entry.id,
         entry.band,
         entry.classes ?? {},
-        entry.year ?? '',
+        entry.year ?? null,
+        // Sentences of inventories name the list.
+        definition === 'inventory' ? (entry.title ?? null) : null,
       ]),
     ),
   )}`;
@@ -97,7 +105,6 @@ export async function measure(
     if (held.startsWith('measures ') && held !== key) desk.memo.delete(held);
   const read = await memo(key, () => measurePlaces(desk, candidates, work));
   if (!read.ok) return read;
-  const { n } = candidates;
   const structure = await newest(memo, 'structure', String(settings.link), async () =>
     ok(await structureOf(candidates, settings.link, work)),
   );
@@ -111,17 +118,25 @@ export async function measure(
       ...read.value,
       ...structure.value,
       ...others.value,
-      age: unknown(n),
-      measuredYear: unknown(n),
+      age: age(candidates, settings.growth),
+      measuredYear: measuredYear(candidates, (file) => dateOf(desk, file)),
       ...farthestMoves(candidates, sites),
     },
     provenance: provenanceIn(desk),
   });
 }
 
+/** Date of a file of candidates as its layers say it; '' where they say different ones. */
+function dateOf(desk: Desk, file: string): string {
+  const dates = new Set(
+    layersOf(desk, 'candidates').flatMap((l) => (l.opened.file === file ? [l.entry.date] : [])),
+  );
+  return dates.size === 1 ? [...dates][0] : '';
+}
+
 async function measurePlaces(desk: Desk, candidates: Candidates, work: Work): Promise<Result<PlaceMeasures>> {
   const { n, lon, lat } = candidates;
-  const steps = 8;
+  const steps = 9;
   let step = 0;
   const next = async (what: string): Promise<void> => {
     work.progress?.(step++, steps, what);
@@ -161,22 +176,30 @@ async function measurePlaces(desk: Desk, candidates: Candidates, work: Work): Pr
     : null;
 
   await next('inventories compared');
-  const inventory = shapesOf(desk, 'inventory', 'point');
+  const listed = inventoryAt(desk, candidates);
 
   await next('settings looked up');
   const setting = new Int16Array(n).fill(-1);
+  const settingYear = unknown(n);
   const areas = features('settings', 'polygon')
     .flat()
-    .map((a) => ({ shape: a.geometry, kind: settingOfArea(a.attributes) }))
+    .map((a, at) => ({ shape: a.geometry, kind: settingOfArea(a.attributes), at }))
     // An area whose words name no setting hides none that lies under it.
     .filter((a) => a.kind >= 0);
   if (areas.length > 0) {
     const { areaOf } = areaIndex(areas.map((a) => a.shape));
+    const yearOf = yearsOf(desk, 'settings', 'polygon');
     for (let i = 0; i < n; i++) {
       const area = areaOf(lon[i], lat[i]);
-      if (area >= 0) setting[i] = areas[area].kind;
+      if (area < 0) continue;
+      setting[i] = areas[area].kind;
+      settingYear[i] = yearOf(areas[area].at);
     }
   }
+
+  await next('years of development read');
+  const developed = await developedYear(desk, lon, lat, work);
+  if (!developed.ok) return developed;
 
   await next('native ranges measured');
   const ranges = features('native-range', 'polygon').flat();
@@ -189,16 +212,25 @@ async function measurePlaces(desk: Desk, candidates: Candidates, work: Work): Pr
     ...ground.value,
     building: near?.metres ?? unknown(n),
     buildings100: near?.count ?? unknown(n),
-    buildingYear: unknown(n),
+    buildingYear: near ? buildingYears(desk, near) : unknown(n),
     road: road?.metres ?? unknown(n),
-    roadEdge: road?.metres ?? unknown(n),
+    roadEdge:
+      roads?.near.metres.map((m, i) =>
+        Math.max(0, m - halfWidth(roads.features[roads.near.which[i]]?.attributes ?? {})),
+      ) ?? unknown(n),
     drivable: drive?.metres ?? unknown(n),
     roadRow: roads?.rows.trees ?? unknown(n),
-    inventory: inventory ? nearest(inventory.index, lon, lat, { reach: REACH_METRES }).metres : unknown(n),
-    plantedOnRecord: new Map(),
+    inventory: listed?.inventory ?? unknown(n),
+    plantedOnRecord: listed?.plantedOnRecord ?? new Map(),
     setting,
-    settingYear: unknown(n),
-    developedYear: unknown(n),
+    settingYear,
+    developedYear: developed.value,
     range: outside,
   });
+}
+
+/** Year of the nearest building, where it is near enough to have had the tree in its yard. */
+function buildingYears(desk: Desk, near: NearestColumns): Float64Array {
+  const yearOf = yearsOf(desk, 'buildings', 'polygon');
+  return near.metres.map((metres, i) => (metres <= YARD_METRES ? yearOf(near.which[i]) : NaN));
 }

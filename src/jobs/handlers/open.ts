@@ -1,6 +1,7 @@
 /** Opens one layer of the plan onto the desk: finds its reader, checks that it is what the definition says. */
 import { layerDefinition } from '../../../layers/index.ts';
 import { fail, ok, type Note, type Result } from '../../domain/base/result.ts';
+import type { Table } from '../../domain/base/table.ts';
 import type { Work } from '../../domain/base/work.ts';
 import { zonesFrom } from '../../domain/layers/zones.ts';
 import { uncounted } from '../../domain/layers/landcover.ts';
@@ -17,6 +18,7 @@ import type { Desk, OpenLayer } from './desk.ts';
 import { figuresOf } from './figures.ts';
 import { mendOpened } from './mendOpened.ts';
 import { readOptions } from './readOptions.ts';
+import { yearsOnly } from './yearsOnly.ts';
 
 const KIND_WORDS: Readonly<Record<Content['kind'], string>> = {
   raster: 'a raster',
@@ -100,7 +102,8 @@ async function understood(
       );
     }
     const unit = fromFileUnit(definition.unit, entry.unit);
-    const raster = unit ? content.raster.inUnit(unit.factor, unit.offset) : content.raster;
+    const inUnit = unit ? content.raster.inUnit(unit.factor, unit.offset) : content.raster;
+    const raster = definition.unit === 'year' ? yearsOnly(inUnit) : inUnit;
     const figures = await figuresOf(raster, entry.band, definition.unit === 'class', work);
     if (!figures.ok) return figures;
     return ok({
@@ -129,10 +132,15 @@ async function understood(
     if (definition.id === 'candidates')
       return ok({ ...base, opened: seen, candidates, notes: [...opened.notes, ...notes] });
     // Any other layer of points may come as a table too (an inventory): its rows are spots from here on.
+    const cells = content.kind === 'table' ? cellsByLine(content.table) : null;
     const features = Array.from({ length: candidates.n }, (_, i) => ({
       lon: candidates.lon[i],
       lat: candidates.lat[i],
-      attributes: { id: candidates.id[i], species: candidates.speciesText[i] },
+      attributes: {
+        ...cells?.(candidates.text.row?.[i] ?? ''),
+        id: candidates.id[i],
+        species: candidates.speciesText[i],
+      },
     }));
     return ok({
       ...base,
@@ -141,6 +149,20 @@ async function understood(
     });
   }
   return ok(base);
+}
+
+/** The filled cells of a row by the names of their columns; rows are asked for by their number in the file. */
+function cellsByLine(table: Table): (line: string) => Record<string, string> {
+  const rows = new Map(Array.from({ length: table.n }, (_, row) => [String(table.line(row)), row]));
+  return (line) => {
+    const row = rows.get(line);
+    const cells: Record<string, string> = {};
+    table.columns.forEach((name, column) => {
+      const cell = row === undefined ? '' : table.cell(row, column).trim();
+      if (cell !== '') cells[name] = cell;
+    });
+    return cells;
+  };
 }
 
 /** A unit that is written down but not known changes nothing, which has to be said. */
@@ -157,7 +179,9 @@ function unknownUnit(definition: LayerDefinition, entry: LayerEntry, file: strin
 
 function implausible(definition: LayerDefinition, seen: RasterFigures | null, file: string): Note[] {
   const limits = definition.range;
-  if (!seen) return [{ where: file, what: 'holds no value at all (every cell is nodata)' }];
+  const nothing =
+    definition.unit === 'year' ? 'year from 1600 to 2100' : 'value at all (every cell is nodata)';
+  if (!seen) return [{ where: file, what: `holds no ${nothing}` }];
   if (!limits || (seen.least >= limits[0] && seen.most <= limits[1])) return [];
   const unit = definition.unit && definition.unit !== 'class' ? ` ${definition.unit}` : '';
   return [

@@ -90,10 +90,12 @@ describe('inventory', () => {
       'listed',
     ]);
   });
-  test('a poor position with an entry near it tells nothing, nor does an inventory that ends elsewhere', () => {
+  test('a poor position with an entry near it tells nothing; a list that holds no such tree does', () => {
     expect(
-      words('inventory', [{ accuracy: 500 }, { accuracy: 500 }, {}], { inventory: [100, 600, 5_000] }),
-    ).toEqual(['not known', 'not listed', 'not known']);
+      words('inventory', [{ accuracy: 500 }, { accuracy: 500 }, {}, {}], {
+        inventory: [100, 600, Infinity, NaN],
+      }),
+    ).toEqual(['not known', 'not listed', 'not listed', 'not known']);
   });
 });
 
@@ -165,4 +167,70 @@ test.each([
   ['?', 'not known'],
 ])('regeneration "%s": %s', (text, word) => {
   expect(words('regeneration', texts('regeneration', text))).toEqual([word]);
+});
+
+describe('age against the year of the ground', () => {
+  // 100 years (70 to 130) measured 2020: begun between 1890 and 1950.
+  const known = { age: [100], measuredYear: [2020] };
+  const of = (name: (typeof SETTINGS)[number]): number[] => [SETTINGS.indexOf(name)];
+  test.each([
+    [1951, 'older than the development'],
+    [1950, 'as old as the development, within the error'],
+    [1920, 'as old as the development, within the error'],
+    [1890, 'as old as the development, within the error'],
+    [1889, 'younger than the development'],
+    [NaN, 'not known'],
+  ])('developed %d: %s', (year, word) => {
+    expect(words('ageDeveloped', [{}], { ...known, developedYear: [year] })).toEqual([word]);
+  });
+
+  test('the earliest known year counts; a setting only where people plant, a burial ground for itself', () => {
+    const both = { ...known, developedYear: [1960], buildingYear: [1880] };
+    expect(words('ageDeveloped', [{}], both)).toEqual(['younger than the development']);
+    const within = (name: (typeof SETTINGS)[number]) => ({
+      ...known,
+      setting: of(name),
+      settingYear: [1960],
+    });
+    for (const name of ['yard', 'campus', 'park', 'golf course', 'street verge'] as const)
+      expect(words('ageDeveloped', [{}], within(name))).toEqual(['older than the development']);
+    for (const name of ['woodland', 'burial ground', 'old field', 'plantation'] as const)
+      expect(words('ageDeveloped', [{}], within(name))).toEqual(['not known']);
+    expect(words('ageBurialGround', [{}], within('burial ground'))).toEqual(['older than the burial ground']);
+    expect(words('ageBurialGround', [{}], within('park'))).toEqual(['not known']);
+  });
+
+  test('without an age, or the year in which it was measured, nothing is known', () => {
+    const ground = { developedYear: [1960] };
+    expect(words('ageDeveloped', [{}], { ...ground, age: [100] })).toEqual(['not known']);
+    expect(words('ageDeveloped', [{}], { ...ground, measuredYear: [2020] })).toEqual(['not known']);
+  });
+
+  test('says in words what was compared, and which measure the year is from', () => {
+    const { detail, fromAt } = piece('ageDeveloped');
+    const say = (values: Parameters<typeof originInput>[1]): [string | undefined, string | undefined] => {
+      const input = originInput(make([{}]), values);
+      return [detail?.(input, 0), fromAt?.(input, 0)];
+    };
+    const age = 'about 112 years (78 to 146) by its diameter, measured 2025';
+    const tree = { age: [112], measuredYear: [2025] };
+    expect(say({ ...tree, developedYear: [1958] })).toEqual([
+      `${age}; ground developed 1958`,
+      'developedYear',
+    ]);
+    expect(say({ ...tree, setting: of('park'), settingYear: [1921], developedYear: [1958] })).toEqual([
+      `${age}; park since 1921`,
+      'settingYear',
+    ]);
+    expect(say({ ...tree, buildingYear: [1931] })).toEqual([
+      `${age}; nearest building of 1931`,
+      'buildingYear',
+    ]);
+    const grave = originInput(make([{}]), { ...tree, setting: of('burial ground'), settingYear: [1850] });
+    expect(piece('ageBurialGround').detail?.(grave, 0)).toBe(`${age}; burial ground since 1850`);
+  });
+});
+
+test('the nearest road is told by its edge', () => {
+  expect(words('road', [{}], { road: [12], roadEdge: [9] })).toEqual(['9']);
 });

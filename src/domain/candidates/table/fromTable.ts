@@ -12,6 +12,7 @@ import { Log } from './log.ts';
 import { hasPosition, placesOf } from './places.ts';
 import type { TableReading } from './reading.ts';
 import { recordsOf } from './records.ts';
+import { spotTable } from './spotTable.ts';
 import type { UnsettledName } from './speciesColumn.ts';
 
 export interface CandidatesRead {
@@ -116,21 +117,17 @@ export async function candidatesFromSpots(
   how: TableReading = {},
   work: Work = {},
 ): Promise<Result<CandidatesRead>> {
-  const names = new Set<string>();
-  for (const s of spots) for (const name in s.attributes) names.add(name);
-  const attributes = [...names];
+  const own = spotTable(spots);
+  const attributes = own.columns;
   // Names that no attribute can have by accident: the position is the point's own.
   const [lon, lat] = ['\u0000lon', '\u0000lat'];
   const table: Table = {
+    ...own,
     columns: [...attributes, lon, lat],
-    n: spots.length,
     cell(row, column) {
-      if (column === attributes.length) return written(spots[row].lon);
-      if (column > attributes.length) return written(spots[row].lat);
-      const value = spots[row].attributes[attributes[column]];
-      return value === null || value === undefined ? '' : String(value);
+      if (column < attributes.length) return own.cell(row, column);
+      return written(column === attributes.length ? spots[row].lon : spots[row].lat);
     },
-    line: (row) => row + 2,
   };
   const mapping = Object.fromEntries(
     Object.entries(how.mapping ?? {}).filter(

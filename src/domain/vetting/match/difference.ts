@@ -21,6 +21,7 @@ const METRIC: Readonly<Record<Unit, Shown>> = {
   '%': { unit: 'points', decimals: 1 }, // a difference of two percentages
   pH: { unit: 'pH', decimals: 1 },
   class: { unit: '', decimals: 0 },
+  year: { unit: 'years', decimals: 0 },
   '1': { unit: '', decimals: 2 },
 };
 const US: Readonly<Partial<Record<Unit, Shown>>> = {

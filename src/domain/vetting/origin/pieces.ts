@@ -1,4 +1,6 @@
 /** Every piece of evidence, in the order in which they are shown. A new one is added here by hand. */
+import { ageBurialGround } from './ageBurialGround.ts';
+import { ageDeveloped } from './ageDeveloped.ts';
 import { building } from './building.ts';
 import { buildings100 } from './buildings100.ts';
 import { cover } from './cover.ts';
@@ -26,6 +28,8 @@ export const pieces: readonly Piece[] = [
   roadRow,
   inventory,
   regeneration,
+  ageDeveloped,
+  ageBurialGround,
   establishmentMeans,
   degreeOfEstablishment,
   notes,
