@@ -1,3 +1,4 @@
+import type { Ground } from '../domain/layers/landcover.ts';
 export { MATCH_RAMP, matchRamp } from '../domain/vetting/match/matchRamp.ts';
 
 /** The one source of colours for map, legends, tables and charts. Each has one meaning; nothing is told by colour alone. */
@@ -42,6 +43,24 @@ export const DARK: Colours = {
   unknown: '#9a9f94',
   route: '#ece8dc',
 };
+
+/**
+ * Kinds of ground on the map: the hues of the National Land Cover Database legend, calmed, so that a wash of them lies beside
+ * its classes without shouting.
+ */
+const GROUND_COLOURS: Readonly<Record<Ground, string>> = {
+  water: '#5b86b5',
+  'developed open': '#d9a7a0',
+  developed: '#b84a3c',
+  barren: '#b3ac9f',
+  forest: '#4f8f4a',
+  open: '#b9a74a',
+  pasture: '#cfc440',
+  crop: '#a5692f',
+  wetland: '#6c9fb8',
+};
+export const groundColour = (ground: Ground, scheme: 'light' | 'dark'): `#${string}` =>
+  legendColour(GROUND_COLOURS[ground], scheme);
 
 export const coloursOf = (scheme: 'light' | 'dark'): Colours => (scheme === 'dark' ? DARK : LIGHT);
 

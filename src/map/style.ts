@@ -6,6 +6,7 @@ import { coloursOf } from './colours.ts';
 import { contextLayers } from './contextLayers.ts';
 import { outlineLayers, rasterLayer } from './groundLayers.ts';
 import type { MapSource, MapStyle, Outlines } from './mapStyle.ts';
+import { evidenceStyle } from './evidenceStyle.ts';
 import { inOrder } from './order.ts';
 import { handStyle } from './handStyle.ts';
 import { outlineStyle } from './outlineStyle.ts';
@@ -60,6 +61,7 @@ export function styleOf(view: MapView, outlines: Outlines | null): MapStyle {
   const work = workStyle(view, c);
   const hand = handStyle(view, c);
   const asked = outlineStyle(view.outlines, c);
+  const evidence = evidenceStyle(view, c);
   const sites = siteStyle(view, c);
   const levels = new Map(view.vectors.flatMap((v) => (v.level === undefined ? [] : [[v.id, v.level]])));
   return {
@@ -69,10 +71,19 @@ export function styleOf(view: MapView, outlines: Outlines | null): MapStyle {
       ...work.sources,
       ...hand.sources,
       ...asked.sources,
+      ...evidence.sources,
       ...sites.sources,
     },
     layers: inOrder(
-      [...layers, ...match.layers, ...work.layers, ...hand.layers, ...asked.layers, ...sites.layers],
+      [
+        ...layers,
+        ...match.layers,
+        ...work.layers,
+        ...hand.layers,
+        ...asked.layers,
+        ...evidence.layers,
+        ...sites.layers,
+      ],
       levels,
     ),
   };

@@ -85,11 +85,18 @@ export const FULL: MapView = {
     key: 'tree',
     lit: 'building',
     marks: [
-      { kind: 'circle', piece: 'developed100', label: '100 m', centre: { lon: -82, lat: 39 }, metres: 100 },
+      {
+        kind: 'circle',
+        pieces: ['developed100', 'cover'],
+        label: '100 m',
+        centre: { lon: -82, lat: 39 },
+        metres: 100,
+      },
       {
         kind: 'link',
-        piece: 'building',
+        pieces: ['building'],
         label: '42 m',
+        metres: 42,
         from: { lon: -82, lat: 39 },
         to: { lon: -82.0005, lat: 39 },
       },

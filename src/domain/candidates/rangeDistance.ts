@@ -16,6 +16,14 @@ function speciesOf(area: Area): number | null {
   return null;
 }
 
+/** The areas that are the native range of a species: those that name it, and those that name none. */
+export function rangesOf(areas: readonly Area[], species: number): Area[] {
+  return areas.filter((area) => {
+    const named = speciesOf(area);
+    return named === species || named === null;
+  });
+}
+
 /**
  * Metres by which each candidate stands outside the native range of its own species, 0 inside. Polygons that name no
  * species count for every one; NaN for a species without a polygon and for a candidate without a recognised species.
@@ -23,10 +31,9 @@ function speciesOf(area: Area): number | null {
 export function rangeDistance(areas: readonly Area[], candidates: Candidates): Float64Array {
   const { n, lon, lat, species } = candidates;
   const out = new Float64Array(n).fill(NaN);
-  const named = areas.map(speciesOf);
   for (const s of new Set(species)) {
     if (s < 0) continue;
-    const own = areas.filter((_, i) => named[i] === s || named[i] === null);
+    const own = rangesOf(areas, s);
     if (own.length === 0) continue;
     const rows = Int32Array.from(species.keys()).filter((i) => species[i] === s);
     const { metres } = nearest(

@@ -13,6 +13,42 @@ export function reachOf(step: Step, metres: number): { cols: number; rows: numbe
   return { cols: (metres * Math.hypot(c, d)) / det, rows: (metres * Math.hypot(a, b)) / det };
 }
 
+/** What has cells. */
+interface Grid {
+  readonly width: number;
+  readonly height: number;
+}
+
+/**
+ * Runs of cells whose centre lies within `metres` of a position, row by row: columns `from` to `to`, clipped to the grid. A row
+ * may have none (from > to).
+ */
+export function rowsWithin(
+  step: Step,
+  col: number,
+  row: number,
+  metres: number,
+  { width, height }: Grid,
+  each: (row: number, from: number, to: number) => void,
+): void {
+  const { colEast, colNorth, rowEast, rowNorth } = step;
+  // |dc * col step + dr * row step|² <= metres² is a quadratic in dc for each row.
+  const qa = colEast * colEast + colNorth * colNorth;
+  const qb = colEast * rowEast + colNorth * rowNorth;
+  const qc = rowEast * rowEast + rowNorth * rowNorth;
+  const reach = reachOf(step, metres).rows;
+  const first = Math.max(0, Math.ceil(row - reach - 0.5));
+  const last = Math.min(height - 1, Math.floor(row + reach - 0.5));
+  for (let r = first; r <= last; r++) {
+    const dr = r + 0.5 - row;
+    const root = qb * qb * dr * dr - qa * (qc * dr * dr - metres * metres);
+    if (root < 0) continue;
+    const half = Math.sqrt(root) / qa;
+    const middle = col - (qb * dr) / qa - 0.5;
+    each(r, Math.max(0, Math.ceil(middle - half)), Math.min(width - 1, Math.floor(middle + half)));
+  }
+}
+
 /** Cells about a cell, row by row: row `row + dr` holds columns `col + from` to `col + to`. */
 export interface Circle {
   /** Rows above and below: entry `dr + rows` of `from` and `to` is of row dr. A row without a cell has from > to. */

@@ -22,7 +22,7 @@ interface Pixels {
 }
 
 /** Pixel positions, in one layer, of the places that are still open; null where the layer is no raster or none is open. */
-function pixelsOf(
+export function pixelsOf(
   layer: OpenLayer,
   lon: Float64Array,
   lat: Float64Array,
@@ -110,8 +110,8 @@ export async function coverAt(
   return ok(out);
 }
 
-const NOTHING = 255;
+export const NOTHING = 255;
 
 /** Kinds of ground by value: what the entry says, else the NLCD legend where the raster's values are of it. */
-const groundsOf = ({ entry, figures, opened }: OpenLayer): Uint8Array =>
+export const groundsOf = ({ entry, figures, opened }: OpenLayer): Uint8Array =>
   groundTable(entry.classes, isNlcd(figures ? figures.classes : [], opened.classes));

@@ -73,7 +73,7 @@ export const handlers: { readonly [J in JobName]: Handler<J> } = {
   surface: (desk, input, work) => surface(desk, input, work),
   rankZones: (desk, input, work) => rankZones(desk, input, work),
   siteOutlines: (_desk, { bytes, reading, near }, work) => siteOutlines(sourceOf(bytes), reading, near, work),
-  drawEvidence: (desk, input, work) => drawEvidence(desk, input, work),
+  drawEvidence: (desk, input) => drawEvidence(desk, input),
   pattern: (desk, input, work) => patternAt(desk, input, work),
   refit: (_desk, { columns, table, outcomes, version }) =>
     Promise.resolve(ok(refit(columns, table, outcomes, version))),

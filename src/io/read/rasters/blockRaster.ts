@@ -9,7 +9,7 @@ import { ok, type Note, type Result } from '../../../domain/base/result.ts';
 import type { Work } from '../../../domain/base/work.ts';
 import type { Crs } from '../../crs/crs.ts';
 import type { BlockCache, Cells } from './blocks.ts';
-import { bilinearInto, countCircle, nearestInto, rawCell, type Loaded } from './cells.ts';
+import { bilinearInto, cellsWithin, countCircle, nearestInto, rawCell, type Loaded } from './cells.ts';
 import { trouble } from './trouble.ts';
 import { blocksIn, partOf, type Level } from './levels.ts';
 import { readBlock } from './readBlock.ts';
@@ -164,6 +164,29 @@ export class BlockRaster implements Raster {
     return this.#over(band, col, row, reach, out, work, (loaded, rows) => {
       for (const i of rows) countCircle(loaded, col[i], row[i], metres, step(i), classOf, out, i * classes);
     });
+  }
+
+  async cellsWithin(
+    band: number,
+    col: number,
+    row: number,
+    metres: number,
+  ): Promise<Result<ReturnType<typeof cellsWithin>>> {
+    const at = [Float64Array.of(col), Float64Array.of(row)] as const;
+    const step = this.#steps(...at)(0);
+    const { cols, rows } = reachOf(step, metres);
+    let cells: ReturnType<typeof cellsWithin> = [];
+    const read = await this.#over(
+      band,
+      ...at,
+      () => Math.max(cols, rows),
+      null,
+      undefined,
+      (loaded, inside) => {
+        if (inside.length > 0) cells = cellsWithin(loaded, col, row, metres, step);
+      },
+    );
+    return read.ok ? ok(cells) : read;
   }
 
   window3(band: number, col: Float64Array, row: Float64Array, work?: Work): Promise<Result<Float64Array>> {

@@ -1,5 +1,5 @@
 /** Tight loops over the cells of decoded blocks. Nothing here is asynchronous: the caller has loaded what is touched. */
-import { reachOf, type Step } from '../../../domain/layers/cellStep.ts';
+import { rowsWithin, type Step } from '../../../domain/layers/cellStep.ts';
 import { bilinear4 } from '../../../domain/layers/sampling.ts';
 import type { Cells } from './blocks.ts';
 import type { Level } from './levels.ts';
@@ -102,22 +102,7 @@ export function countCircle(
   at: number,
 ): void {
   const { level, blocks, masks, meta } = loaded;
-  const { colEast, colNorth, rowEast, rowNorth } = step;
-  // |dc * col step + dr * row step|² <= metres² is a quadratic in dc for each row.
-  const qa = colEast * colEast + colNorth * colNorth;
-  const qb = colEast * rowEast + colNorth * rowNorth;
-  const qc = rowEast * rowEast + rowNorth * rowNorth;
-  const reach = reachOf(step, metres).rows;
-  const first = Math.max(0, Math.ceil(row - reach - 0.5));
-  const last = Math.min(level.height - 1, Math.floor(row + reach - 0.5));
-  for (let r = first; r <= last; r++) {
-    const dr = r + 0.5 - row;
-    const root = qb * qb * dr * dr - qa * (qc * dr * dr - metres * metres);
-    if (root < 0) continue;
-    const half = Math.sqrt(root) / qa;
-    const middle = col - (qb * dr) / qa - 0.5;
-    const from = Math.max(0, Math.ceil(middle - half));
-    const to = Math.min(level.width - 1, Math.floor(middle + half));
+  rowsWithin(step, col, row, metres, level, (r, from, to) => {
     const by = Math.floor(r / level.blockHeight);
     for (let c = from; c <= to;) {
       const bx = Math.floor(c / level.blockWidth);
@@ -137,5 +122,20 @@ export function countCircle(
         if (k < 255) counts[at + k]++;
       }
     }
-  }
+  });
+}
+
+/** Cells whose centre lies within `metres` of a position, row by row, with their stored values as rawCell gives them. */
+export function cellsWithin(
+  loaded: Loaded,
+  col: number,
+  row: number,
+  metres: number,
+  step: Step,
+): ReadonlyArray<readonly [col: number, row: number, value: number]> {
+  const cells: Array<readonly [number, number, number]> = [];
+  rowsWithin(step, col, row, metres, loaded.level, (r, from, to) => {
+    for (let c = from; c <= to; c++) cells.push([c, r, rawCell(loaded, c, r)]);
+  });
+  return cells;
 }

@@ -74,6 +74,14 @@ export interface Raster {
     work?: Work,
   ): Promise<Result<Uint32Array>>;
 
+  /** The cells that countWithin counts about one position, each with its code (NaN missing), row by row. */
+  cellsWithin(
+    band: number,
+    col: number,
+    row: number,
+    metres: number,
+  ): Promise<Result<ReadonlyArray<readonly [col: number, row: number, code: number]>>>;
+
   /** 3 x 3 neighbourhood of the cell that holds each position, row-major n x 9, NaN missing; for slope and aspect. */
   window3(band: number, col: Float64Array, row: Float64Array, work?: Work): Promise<Result<Float64Array>>;
 
