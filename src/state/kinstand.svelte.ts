@@ -27,6 +27,7 @@ import type { Intake } from './intake.svelte.ts';
 import { Layers } from './layers.svelte.ts';
 import { Look } from './look.svelte.ts';
 import { Notices } from './notices.svelte.ts';
+import { PatternState } from './pattern.svelte.ts';
 import { Photos } from './photos.svelte.ts';
 import { Ranking } from './ranking.svelte.ts';
 import { Results } from './results.svelte.ts';
@@ -88,6 +89,7 @@ export class Kinstand {
   readonly basemap: BasemapState;
   readonly results: Results;
   readonly spread: SpreadState;
+  readonly pattern: PatternState;
   readonly surface: SurfaceState;
   readonly ranking: Ranking;
   readonly surfaceFile: SurfaceFile;
@@ -120,6 +122,7 @@ export class Kinstand {
     this.layers = new Layers(parts.data, parts.tiles);
     this.basemap = new BasemapState(parts.tiles, (b) => this.layers.bytes(b));
     this.spread = new SpreadState(parts.data);
+    this.pattern = new PatternState(parts.data);
     this.surface = new SurfaceState(parts.tiles);
     this.ranking = new Ranking(parts.data);
     this.surfaceFile = new SurfaceFile(parts.data);
@@ -568,6 +571,7 @@ export class Kinstand {
     this.phase = 'opening';
     this.results.clear();
     this.spread.clear();
+    this.pattern.clear();
     this.surface.clear();
     this.ranking.clear();
     this.weights.clear();

@@ -65,6 +65,10 @@ export function vettingKey(plan: Plan, planting: Planting, data: string): string
   ]);
 }
 
+/** Of how the trees about a candidate stand to one another. */
+export const patternKey = (plan: Plan, candidate: string, data: string): string =>
+  JSON.stringify([data, candidate, plan.evidence.link, layersKey(plan), plan.candidates]);
+
 export function choiceKey(planting: Planting, vetting: string): string {
   return JSON.stringify([
     vetting,
