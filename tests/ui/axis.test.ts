@@ -9,6 +9,10 @@ describe('an axis', () => {
     expect(axis(-3, 3, false).ticks).toEqual([-2, 0, 2]);
     expect(axis(-3, 3, false).decimals).toBe(0);
   });
+  it('begins at nought, not at minus nought', () => {
+    expect(Object.is(axis(0, 100, false).ticks[0], 0)).toBe(true);
+    expect(Object.is(axis(-0.001, 100, false).ticks[0], 0)).toBe(true);
+  });
   it('goes from 0 to 1 between its ends', () => {
     const a = axis(10, 20, false);
     expect([a.place(10), a.place(15), a.place(20)]).toEqual([0, 0.5, 1]);

@@ -93,7 +93,7 @@ describe('words', () => {
   });
 
   test('diameters: how many, mean and spread; none on record', () => {
-    expect(diameterWords(grid, 'metric')).toBe('Diameters of all 24: mean 24 cm, spread 9 % of it.');
+    expect(diameterWords(grid, 'metric')).toBe('Diameters of all 24: mean 24 cm, coefficient of variation 9 %.');
     expect(diameterWords({ n: 24, diameters: { known: 1, mean: 30, spread: NaN } }, 'us')).toBe(
       'Diameters of 1 of 24: mean 11.8 in.',
     );

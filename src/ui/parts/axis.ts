@@ -24,7 +24,8 @@ export function axis(low: number, high: number, log: boolean, count = 4): Axis {
   const [from, to] = log ? [Math.log(low) - apart, Math.log(high) + apart] : [low - apart, high + apart];
   const step = log ? stepOf(Math.exp(to) - Math.exp(from), count) : stepOf(to - from, count);
   const [least, most] = log ? [Math.exp(from), Math.exp(to)] : [from, to];
-  const first = Math.ceil(least / step - 1e-9);
+  // Never minus nought, which would be written as such.
+  const first = Math.ceil(least / step - 1e-9) || 0;
   const ticks: number[] = [];
   for (let i = first; i * step <= most + 1e-9 * step; i++) if (!log || i > 0) ticks.push(i * step);
   return {

@@ -92,5 +92,5 @@ export function diameterWords(v: Pick<PatternView, 'diameters' | 'n'>, units: Un
   if (known === 0) return 'No diameter is on record.';
   const of = known === v.n ? `of all ${number(known)}` : `of ${number(known)} of ${number(v.n)}`;
   const size = `Diameters ${of}: mean ${amount(mean, 'diameter', units, units === 'us' ? 1 : 0)}`;
-  return Number.isFinite(spread) ? `${size}, spread ${number(100 * spread)} % of it.` : `${size}.`;
+  return Number.isFinite(spread) ? `${size}, coefficient of variation ${number(100 * spread)} %.` : `${size}.`;
 }
