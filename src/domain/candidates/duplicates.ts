@@ -2,7 +2,7 @@ import { localFrame } from '../base/localFrame.ts';
 import type { Records } from './candidates.ts';
 
 /** Two records nearer than this are one tree whatever their accuracy, metres. */
-const ALWAYS = 5;
+export const ONE_TREE = 5;
 /** Accuracy radii count up to this, metres: two oaks 60 m apart are two oaks though both positions are poor. */
 const CAP = 30;
 /** Diameters that differ by more than this share are two trees. */
@@ -27,7 +27,7 @@ export function duplicates(
   for (let i = 0; i < n; i++) {
     const { lonMetres, latMetres } = localFrame(lat[i]);
     // The smaller radius counts, so that nothing further than the own one is asked.
-    const own = Math.max(ALWAYS, Math.min(CAP, accuracy[i] || 0));
+    const own = Math.max(ONE_TREE, Math.min(CAP, accuracy[i] || 0));
     const dx = own / Math.max(lonMetres, LEAST_METRES);
     const dy = own / latMetres;
     const top = bandOf(lat[i] + dy);
@@ -40,7 +40,7 @@ export function duplicates(
           if (species[j] !== species[i] || (best >= 0 && j > best)) continue;
           const x = (lon[i] - lon[j]) * lonMetres;
           const y = (lat[i] - lat[j]) * latMetres;
-          const radius = Math.max(ALWAYS, Math.min(own, accuracy[j] || 0));
+          const radius = Math.max(ONE_TREE, Math.min(own, accuracy[j] || 0));
           if (x * x + y * y >= radius * radius || apart(i, j)) continue;
           if (!(Math.abs(dbh[i] - dbh[j]) > GROWTH * Math.max(dbh[i], dbh[j]))) best = j;
         }

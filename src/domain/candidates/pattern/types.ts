@@ -27,7 +27,10 @@ export interface NearestIndex {
   readonly p: number;
 }
 
-/** Directions to the two nearest neighbours: rows (2), square grids (4), triangular ones (6). */
+/**
+ * Directions to the two nearest neighbours: rows (2), square grids (4), triangular ones (6). The directions of trees in one
+ * line are the line's, whoever set it; of them `p` tells instead how even their gaps are (see pattern.ts).
+ */
 export interface RowTest {
   /** The order that stands out most. */
   readonly order: 2 | 4 | 6;
@@ -54,6 +57,10 @@ export interface Pattern {
   /** null with too few trees. */
   readonly rows: RowTest | null;
   readonly verdict: PatternVerdict;
+  /** Ground within which the trees are compared with chance, in the plane of the trees. */
+  readonly window: PlaneWindow;
+  /** It was given; or it was drawn about the trees: their convex hull spread outward, or a band along their line. */
+  readonly windowFrom: 'given' | 'hull' | 'line';
 }
 
 /** Same-species trees that are looked at together. */
@@ -61,6 +68,8 @@ export interface Group {
   readonly rows: Int32Array;
   /** Name of the stand that holds them, '' where they were found by their distances. */
   readonly stand: string;
+  /** Row of the stand whose outline holds them, -1 none. */
+  readonly outline: number;
 }
 
 /** Columns over all candidates (see Measures). */
@@ -81,7 +90,6 @@ export interface PatternView extends Pattern {
   /** Metres east and north of the middle of the group; same order as `trees`. */
   readonly x: Float64Array;
   readonly y: Float64Array;
-  readonly window: PlaneWindow;
   /** The window on the map. */
   readonly outline: ReadonlyArray<ReadonlyArray<readonly Place[]>>;
   /** Index in `trees` of the two nearest neighbours of each tree, 2 a tree. */

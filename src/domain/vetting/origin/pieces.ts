@@ -7,9 +7,11 @@ import { cover } from './cover.ts';
 import { degreeOfEstablishment } from './degreeOfEstablishment.ts';
 import { developed100 } from './developed100.ts';
 import { developed500 } from './developed500.ts';
+import { diameters } from './diameters.ts';
 import { establishmentMeans } from './establishmentMeans.ts';
 import { inventory } from './inventory.ts';
 import { notes } from './notes.ts';
+import { pattern } from './pattern.ts';
 import type { Piece } from './piece.ts';
 import { range } from './range.ts';
 import { regeneration } from './regeneration.ts';
@@ -27,6 +29,8 @@ export const pieces: readonly Piece[] = [
   road,
   roadRow,
   inventory,
+  pattern,
+  diameters,
   regeneration,
   ageDeveloped,
   ageBurialGround,

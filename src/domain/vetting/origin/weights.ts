@@ -99,6 +99,21 @@ export const builtInWeights: OriginWeights = {
       note: 'Ours. Inventories list trees that a town cares for, most of them planted; parks list some old natural ones too.',
     },
     {
+      piece: 'pattern',
+      classes: { regular: 0.1, random: 1.2, clustered: 1.5 },
+      note: 'Ours. Rows and even spacing are the surest sign of planting; a dense old wood may be even too, since its trees keep each other away. Seedlings round a mother and caches of jays give clusters, and so do clumps in a lawn.',
+    },
+    {
+      piece: 'diameters',
+      steps: [
+        { below: 0.12, ratio: 0.4 },
+        { below: 0.25, ratio: 0.8 },
+        { below: 0.45, ratio: 1.1 },
+        { ratio: 1.4 },
+      ],
+      note: 'Ours, weak on purpose. Trees planted together are of a size; so are natural ones that came up together after a fire, a cut or on an old field.',
+    },
+    {
       piece: 'regeneration',
       classes: { seen: 1.5, 'none seen': 0.8 },
       note: 'Ours. Planted trees have seedlings too, and mowing removes them everywhere.',
