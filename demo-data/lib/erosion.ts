@@ -51,17 +51,58 @@ export function drainage(n: number, h: Float64Array, outlet: Uint8Array): Draina
   for (let y = 0, i = 0; y < n; y++)
     for (let x = 0; x < n; x++, i++) {
       let best = i;
-      if (!outlet[i]) {
+      const z = h[i];
+      if (outlet[i]) best = i;
+      else if (x > 0 && y > 0 && x < n - 1 && y < n - 1) {
+        // Written out in the order of DX and DY: twice as fast as the loop over them, and nearly all cells come here.
+        let steepest = 0;
+        let slope = (z - h[i - n - 1]) * Math.SQRT1_2;
+        if (slope > steepest) {
+ steepest = slope;
+ best = i - n - 1;
+ }
+        slope = z - h[i - n];
+        if (slope > steepest) {
+ steepest = slope;
+ best = i - n;
+ }
+        slope = (z - h[i - n + 1]) * Math.SQRT1_2;
+        if (slope > steepest) {
+ steepest = slope;
+ best = i - n + 1;
+ }
+        slope = z - h[i - 1];
+        if (slope > steepest) {
+ steepest = slope;
+ best = i - 1;
+ }
+        slope = z - h[i + 1];
+        if (slope > steepest) {
+ steepest = slope;
+ best = i + 1;
+ }
+        slope = (z - h[i + n - 1]) * Math.SQRT1_2;
+        if (slope > steepest) {
+ steepest = slope;
+ best = i + n - 1;
+ }
+        slope = z - h[i + n];
+        if (slope > steepest) {
+ steepest = slope;
+ best = i + n;
+ }
+        slope = (z - h[i + n + 1]) * Math.SQRT1_2;
+        if (slope > steepest) best = i + n + 1;
+      } else {
         let steepest = 0;
         for (let d = 0; d < 8; d++) {
           const nx = x + DX[d];
           const ny = y + DY[d];
           if (nx < 0 || ny < 0 || nx >= n || ny >= n) continue;
-          const j = ny * n + nx;
-          const slope = (h[i] - h[j]) * (DX[d] && DY[d] ? Math.SQRT1_2 : 1);
+          const slope = (z - h[ny * n + nx]) * (DX[d] && DY[d] ? Math.SQRT1_2 : 1);
           if (slope > steepest) {
             steepest = slope;
-            best = j;
+            best = ny * n + nx;
           }
         }
       }
@@ -101,8 +142,8 @@ export function erodeStep(
     const i = order[at];
     const r = receiver[i];
     if (r === i) continue;
-    const far = i % n !== r % n && Math.abs(i - r) !== 1;
-    const f = k[i] * Math.sqrt(area[i]) * (far ? Math.SQRT1_2 : 1);
+    const away = Math.abs(i - r);
+    const f = k[i] * Math.sqrt(area[i]) * (away === 1 || away === n ? 1 : Math.SQRT1_2);
     h[i] = (h[i] + uplift[i] + f * h[r]) / (1 + f);
   }
   const before = h.slice();

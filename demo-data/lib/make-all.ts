@@ -3,6 +3,7 @@ import { PERIODS, VARIABLES } from './climate.ts';
 import { writeCog, type CogInput } from './cog.ts';
 import { COVER_COLOURS } from './cover.ts';
 import { toCsv } from './csv.ts';
+import { makeDevelopment, NEVER } from './development.ts';
 import { linesFile, pointsFile, polygonsFile } from './fgb.ts';
 import { FRAME, type Local } from './frame.ts';
 import { makeGround } from './ground.ts';
@@ -84,6 +85,16 @@ export function makeAll(): Map<string, Uint8Array> {
     description: 'Land cover',
     unit: '',
     palette: COVER_COLOURS,
+    overviews: 'majority',
+  });
+  cog(RASTERS.development, {
+    width: FRAME.n,
+    height: FRAME.n,
+    cell: FRAME.cell,
+    data: makeDevelopment(g.towns, g.settings, g.farmsteads),
+    nodata: NEVER,
+    description: 'Year first developed',
+    unit: 'year',
     overviews: 'majority',
   });
   for (const period of PERIODS)

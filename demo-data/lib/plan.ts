@@ -14,6 +14,7 @@ const LICENCE = 'MIT, invented data';
 export const RASTERS = {
   elevation: 'elevation.tif',
   cover: 'land-cover.tif',
+  development: 'year-first-developed.tif',
   climate: (variable: string, period: string): string => `${variable}-${period}.tif`,
 } as const;
 const UNITS: Record<(typeof VARIABLES)[number], string> = {
@@ -95,10 +96,11 @@ export function makePlan(g: Ground, planned: Planned): PlanInput {
       { id: 'land-cover', definition: 'land-cover', path: RASTERS.cover, unit: 'class', ...entry },
       { ...context('zones', 'zones.fgb'), key: 'zone', name: 'name' },
       context('native-range', 'native-range.fgb'),
-      context('buildings', 'buildings.fgb'),
+      { ...context('buildings', 'buildings.fgb'), year: 'built' },
       context('roads', 'roads.fgb'),
-      context('settings', 'settings.fgb'),
-      context('inventory', 'street-trees.fgb'),
+      { ...context('settings', 'settings.fgb'), year: 'since' },
+      { id: 'development', definition: 'development', path: RASTERS.development, unit: 'year', ...entry },
+      { ...context('inventory', 'street-trees.fgb'), year: 'planted' },
       context('candidates', 'candidates.csv'),
     ],
     statements: [

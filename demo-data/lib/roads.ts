@@ -92,6 +92,8 @@ class Network {
 export function makeRoads(terrain: Terrain, water: Uint8Array, towns: readonly Town[]): Road[] {
   const random = rng('roads');
   const net = new Network();
+  const us = new Float64Array(N * N);
+  const vs = new Float64Array(N * N);
   const height = new Float64Array(N * N);
   const wet = new Uint8Array(N * N);
   for (let j = 0, i = 0; j < N; j++)
@@ -99,6 +101,8 @@ export function makeRoads(terrain: Terrain, water: Uint8Array, towns: readonly T
       const u = Math.min(FRAME.size - 1, (k + 0.5) * STEP + 110 * (hash2(k, j, 61) - 0.5));
       const v = Math.min(FRAME.size - 1, (j + 0.5) * STEP + 110 * (hash2(k, j, 62) - 0.5));
       net.place.set(i, [u, v]);
+      us[i] = u;
+      vs[i] = v;
       const at = cellAt(u, v);
       height[i] = terrain.elevation[at]!;
       wet[i] = water[at]!;
@@ -106,14 +110,13 @@ export function makeRoads(terrain: Terrain, water: Uint8Array, towns: readonly T
   const used = new Uint8Array(N * N);
 
   const cost = (i: number, j: number): number => {
-    const [u0, v0] = net.place.get(i)!;
-    const [u1, v1] = net.place.get(j)!;
-    const length = Math.sqrt((u1 - u0) ** 2 + (v1 - v0) ** 2);
+    const [du, dv] = [us[j] - us[i], vs[j] - vs[i]];
+    const length = Math.sqrt(du * du + dv * dv);
     const slope = Math.abs(height[i] - height[j]) / length;
     return length * (1 + 260 * slope * slope + (wet[i] || wet[j] ? 6 : 0)) * (used[i] && used[j] ? 0.3 : 1);
   };
-  /** Cheapest ways from the sources to everywhere: the node before, -1 at a source. */
-  const ways = (sources: readonly number[]): Int32Array => {
+  /** Cheapest ways from the sources to everywhere, or as far as one node: the node before, -1 at a source. */
+  const ways = (sources: readonly number[], to = -1): Int32Array => {
     const before = new Int32Array(N * N).fill(-1);
     const best = new Float64Array(N * N).fill(Infinity);
     const heap = new Heap(9 * N * N);
@@ -125,6 +128,7 @@ export function makeRoads(terrain: Terrain, water: Uint8Array, towns: readonly T
     for (let i = heap.pop(); i >= 0; i = heap.pop()) {
       if (done[i]) continue;
       done[i] = 1;
+      if (i === to) break;
       const x = i % N;
       const y = (i - x) / N;
       for (let dy = -1; dy <= 1; dy++)
@@ -155,7 +159,7 @@ export function makeRoads(terrain: Terrain, water: Uint8Array, towns: readonly T
 
   // Pikes: each town to its nearest larger one, then out of the frame on every side.
   const pike = (from: number, to: number, highway: Highway, name: string): void => {
-    const before = ways([from]);
+    const before = ways([from], to);
     const path = [to];
     for (let at = before[to]; at >= 0; at = before[at]!) path.push(at);
     for (let k = 1; k < path.length; k++) net.add(path[k], path[k - 1], highway, name);

@@ -16,7 +16,7 @@ async function candidates(width = 1440, height = 900) {
   await visit.page.waitForSelector('.verdict');
   await settled(visit.page);
   await visit.page.keyboard.press('3');
-  await expect.poll(() => total(visit.page)).toBe(640);
+  await expect.poll(() => total(visit.page)).toBe(920);
   return visit;
 }
 
@@ -56,7 +56,7 @@ describe('records that repeat another', () => {
     await name.check();
     await picture(page, 'repeats');
     await card.getByRole('button', { name: 'One tree: merge' }).click();
-    await expect.poll(() => total(page)).toBe(639);
+    await expect.poll(() => total(page)).toBe(919);
     expect(await group.count()).toBe(0);
     await page.getByText('1 tree of several records').click();
     await page
@@ -71,7 +71,7 @@ describe('records that repeat another', () => {
     expect(await page.locator('.panel h2').innerText()).toBe('White oak, forked at ten feet');
     await undo(page);
     await page.keyboard.press('3');
-    await expect.poll(() => total(page)).toBe(640);
+    await expect.poll(() => total(page)).toBe(920);
     expect(await group.count()).toBe(1);
     expect(complaints).toEqual([]);
     await context.close();
@@ -81,12 +81,12 @@ describe('records that repeat another', () => {
     const { page, context } = await candidates();
     const before = await page.locator('.panel .group').count();
     await page.getByRole('button', { name: 'Merge the one that is clear' }).click();
-    await expect.poll(() => total(page)).toBe(639);
+    await expect.poll(() => total(page)).toBe(919);
     const group = page.locator('.panel .group', { hasText: 'FG-0112' });
     await group.click();
     await page.getByRole('button', { name: 'Two trees', exact: true }).click();
     await expect.poll(() => page.locator('.panel .group').count()).toBe(before - 2);
-    expect(await total(page)).toBe(639);
+    expect(await total(page)).toBe(919);
     await undo(page);
     await undo(page);
     await expect.poll(() => page.locator('.panel .group').count()).toBe(before);
@@ -134,11 +134,11 @@ describe('a candidate by hand', () => {
     await expect.poll(() => position(page)).toContain('39.10000, -82.40000');
 
     await page.getByRole('button', { name: 'Remove', exact: true }).click();
-    await expect.poll(() => total(page)).toBe(640);
+    await expect.poll(() => total(page)).toBe(920);
     await undo(page);
-    await expect.poll(() => total(page)).toBe(641);
+    await expect.poll(() => total(page)).toBe(921);
     for (let i = 0; i < 3; i++) await undo(page);
-    await expect.poll(() => total(page)).toBe(640);
+    await expect.poll(() => total(page)).toBe(920);
     expect(complaints).toEqual([]);
     await context.close();
   });
@@ -194,10 +194,10 @@ describe('the table that is edited', () => {
       'T-1\tWhite oak\tSpring oak\t39.12\t-82.40\r\nT-2\tBur oak\t\t39.13\t-82.41\r\nT-3\tWhite oak\t\t39.14\t-82.42\r\n',
     );
     await expect.poll(() => page.getByRole('gridcell', { name: 'T-3' }).count()).toBe(1);
-    await expect.poll(() => total(page)).toBe(643);
+    await expect.poll(() => total(page)).toBe(923);
     expect(await undoNote(page)).toBe('Undo: Paste 3 rows');
     await undo(page);
-    await expect.poll(() => total(page)).toBe(640);
+    await expect.poll(() => total(page)).toBe(920);
     expect(complaints).toEqual([]);
     await context.close();
   });
@@ -228,7 +228,7 @@ describe('stands as polygons', () => {
     await page.getByLabel('What it is').selectOption('candidates');
     await page.getByRole('button', { name: 'Add this layer' }).click();
     await page.keyboard.press('3');
-    await expect.poll(() => total(page)).toBe(642);
+    await expect.poll(() => total(page)).toBe(922);
     await page.getByText('holds 2 stands as polygons: each is one candidate').waitFor();
     await page.getByLabel('Filter the ledger').fill('ST-1');
     await page.locator('.ledger tr.entry', { hasText: 'ST-1' }).click();
@@ -262,7 +262,7 @@ describe('photos', () => {
       .toBe(2);
     await picture(page, 'photos');
     await page.getByRole('button', { name: 'Add 2 photos, 1 new candidate' }).click();
-    await expect.poll(() => total(page)).toBe(641);
+    await expect.poll(() => total(page)).toBe(921);
     await page.locator('.ledger tr.entry', { hasText: 'FG-0511' }).click();
     const part = page.locator('.panel .photos-of');
     await expect
@@ -284,7 +284,7 @@ describe('photos', () => {
     await page.reload();
     await settled(page);
     await page.keyboard.press('3');
-    await expect.poll(() => total(page)).toBe(641);
+    await expect.poll(() => total(page)).toBe(921);
     await page.locator('.ledger tr.entry', { hasText: 'FG-0511' }).click();
     await expect
       .poll(() => part.locator('img').evaluate((i) => (i as HTMLImageElement).naturalWidth))
@@ -302,10 +302,10 @@ describe('photos', () => {
     await page.keyboard.press('2');
     await page.getByLabel('Data files').setInputFiles(FILES);
     await page.getByRole('button', { name: 'Add 2 photos, 1 new candidate' }).click();
-    await expect.poll(() => total(page)).toBe(641);
+    await expect.poll(() => total(page)).toBe(921);
     await undo(page);
     await page.keyboard.press('3');
-    await expect.poll(() => total(page)).toBe(640);
+    await expect.poll(() => total(page)).toBe(920);
     await context.close();
   });
 });

@@ -53,9 +53,9 @@ describe('the command', () => {
       expect(value, variable).toEqual(expect.any(Number));
     expect(first.sites[0].values.length).toBeGreaterThan(3);
     const rows = readFileSync(join(out, 'vetting.csv'), 'utf8').split('\r\n');
-    expect(rows).toHaveLength(642);
+    expect(rows).toHaveLength(922);
     const geo = JSON.parse(readFileSync(join(out, 'vetting.geojson'), 'utf8')) as { features: unknown[] };
-    expect(geo.features).toHaveLength(640);
+    expect(geo.features).toHaveLength(920);
     expect(existsSync(join(out, 'notional-chestnut-oak', 'parent-set.json'))).toBe(true);
   });
 

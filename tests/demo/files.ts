@@ -1,5 +1,7 @@
 /** The committed demo files, read with the libraries that the program uses. */
 import { readFileSync } from 'node:fs';
+import { resolve } from 'node:path';
+import { pathToFileURL } from 'node:url';
 import { deserialize } from 'flatgeobuf/lib/mjs/geojson.js';
 import type { Feature } from 'geojson';
 import { fromArrayBuffer, type GeoTIFFImage } from 'geotiff';
@@ -8,7 +10,8 @@ import type { Expected } from '../../demo-data/lib/traps.ts';
 import type { Kind } from '../../demo-data/lib/truth.ts';
 import type { PlanInput } from '../../src/domain/plan/schema.ts';
 
-export const FOLDER = new URL('../../demo-data/', import.meta.url);
+/** From the project's folder, since the report is bundled before it runs. */
+export const FOLDER = pathToFileURL(`${resolve('demo-data')}/`);
 export const bytesOf = (name: string): Uint8Array => new Uint8Array(readFileSync(new URL(name, FOLDER)));
 const json = (name: string): unknown => JSON.parse(readFileSync(new URL(name, FOLDER), 'utf8'));
 
