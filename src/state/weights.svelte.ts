@@ -2,6 +2,7 @@
 import type { Failure } from '../domain/base/result.ts';
 import type { OriginWeights } from '../domain/plan/schema.ts';
 import { compareTables } from '../domain/vetting/origin/compareTables.ts';
+import { judge } from '../domain/vetting/origin/judge.ts';
 import { pickOrigin } from '../domain/vetting/origin/pickOrigin.ts';
 import type {
   NoRefit,
@@ -18,10 +19,23 @@ export interface OtherTable {
   readonly why: string;
 }
 
-/** Compared over some rows: `value` counts in these. */
+/** Compared over some rows: `before` and `value` count in these. */
 export interface Compared {
   readonly rows: readonly number[];
+  readonly before: OriginColumns;
   readonly value: TableComparison;
+}
+
+/** Weighed by both tables here: what is on screen may still be that of an earlier one. */
+export function compared(
+  origin: OriginColumns,
+  rows: readonly number[],
+  table: OriginWeights,
+  next: OriginWeights,
+): Compared {
+  const own = pickOrigin(origin, rows);
+  const before = judge(own.evidence, table, own);
+  return { rows, before, value: compareTables(before, next) };
 }
 
 export class WeightsState {
@@ -43,13 +57,13 @@ export class WeightsState {
     this.#jobs = jobs;
   }
 
-  /** Compares over some rows, after the screen has said so: many candidates take a moment. The newest question is answered. */
-  async compare(origin: OriginColumns, rows: readonly number[], table: OriginWeights): Promise<void> {
+  /** Compares after the screen has said so: many candidates take a moment. The newest question is answered. */
+  async compare(...of: Parameters<typeof compared>): Promise<void> {
     const asked = (this.#asked = {});
     this.comparing = true;
     await new Promise((go) => setTimeout(go));
     if (this.#asked !== asked) return;
-    this.compared = { rows, value: compareTables(pickOrigin(origin, rows), table) };
+    this.compared = compared(...of);
     this.comparing = false;
   }
 

@@ -20,6 +20,8 @@ export interface Harness {
     width?: number;
     height?: number;
     scheme?: 'light' | 'dark';
+    /** Before the page is asked for. */
+    before?: (page: Page) => Promise<unknown>;
   }): Promise<Visit>;
   close(): Promise<void>;
 }
@@ -43,7 +45,7 @@ export async function startHarness(): Promise<Harness> {
   });
   return {
     url,
-    async visit({ path = '', width = 1440, height = 900, scheme = 'light' } = {}) {
+    async visit({ path = '', width = 1440, height = 900, scheme = 'light', before } = {}) {
       const context = await browser.newContext({
         viewport: { width, height },
         colorScheme: scheme,
@@ -68,6 +70,7 @@ export async function startHarness(): Promise<Harness> {
           console.error(`policy: ${e.violatedDirective} ${e.blockedURI}`),
         ),
       );
+      await before?.(page);
       await page.goto(url + path);
       return { page, context, requests, complaints };
     },

@@ -108,7 +108,7 @@ export function lackWords(natural: number, planted: number, needed: number): str
   const none = [natural === 0 ? 'natural' : '', planted === 0 ? 'planted' : ''].filter(Boolean);
   if (none.length > 0)
     parts.push(
-      `${parts.length > 0 ? '' : 'outcomes are on record, but '}none of a ${none.join(' or ')} tree`,
+      `${parts.length > 0 ? '' : 'Outcomes are on record, but '}none of a ${none.join(' or ')} tree`,
     );
   return parts.length === 0 ? '' : `${parts.join(', ')}.`;
 }
