@@ -14,6 +14,7 @@ import { inspect } from './verbs/inspect.ts';
 import { locate } from './verbs/locate.ts';
 import { match } from './verbs/match.ts';
 import { order } from './verbs/order.ts';
+import { origin } from './verbs/origin.ts';
 import { run } from './verbs/run.ts';
 import { sample } from './verbs/sample.ts';
 import { terrain } from './verbs/terrain.ts';
@@ -27,6 +28,7 @@ const VERBS: readonly Verb[] = [
   sample,
   terrain,
   match,
+  origin,
   surface,
   zones,
   choose,

@@ -48,11 +48,13 @@ export function moves(places: Places, site: Place): Moves {
 /** A sphere shows which sites may be the farthest: geodesics differ from its distances by 0.6 % at most. */
 const NEAR_FARTHEST = 0.98;
 
-/** Of several sites the move to the farthest one, place by place: the one that limits on transfer speak of. */
+/** Of several sites the move to the farthest one, place by place: the one that limits on transfer speak of. NaN with no site. */
 export function farthestMoves(places: Places, sites: readonly Place[]): Moves {
   if (sites.length === 1) return moves(places, sites[0]);
   const n = places.lon.length;
-  const far = { distance: new Float64Array(n), bearing: new Float64Array(n), northward: new Float64Array(n) };
+  const unknown = (): Float64Array => new Float64Array(n).fill(NaN);
+  const far = { distance: unknown(), bearing: unknown(), northward: unknown() };
+  if (sites.length === 0) return far;
   const spots = sites.map(({ lon, lat }) => onSphere(lon, lat));
   const chord = new Float64Array(sites.length);
   for (let i = 0; i < n; i++) {

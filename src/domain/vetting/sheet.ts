@@ -253,11 +253,15 @@ function findingOf(vetting: Vetting, rule: FindingColumn, row: number): SheetFin
   };
 }
 
-const provenanceOf = (vetting: Vetting, from: string): Provenance | null =>
+const provenanceOf = (vetting: Pick<Vetting, 'provenance'>, from: string): Provenance | null =>
   from === '' ? null : (vetting.provenance[from as keyof Vetting['provenance']] ?? null);
 
-function sheetEvidence(
-  vetting: Vetting,
+/** What is said of evidence that was weighed: of a vetting, or of an origin that was judged with no planting. */
+export type Weighed = Pick<Vetting, 'measures' | 'settingNames' | 'evidence' | 'provenance' | 'origin'>;
+
+/** @param index of the piece in the evidence. @returns null where it is not known of the row. */
+export function sheetEvidence(
+  vetting: Weighed,
   candidates: Candidates,
   index: number,
   row: number,

@@ -191,10 +191,10 @@ function sitesApart({ match, sites }: Vetting): Column[] {
   ];
 }
 
-const degrees = (x: number): Cell => (Number.isFinite(x) ? Number(x.toFixed(7)) : null);
+export const degrees = (x: number): Cell => (Number.isFinite(x) ? Number(x.toFixed(7)) : null);
 
 /** Scientific name with the other parent of a hybrid, or the text of the file where it is not in the table. */
-function speciesOf(candidates: Candidates, row: number): string {
+export function speciesOf(candidates: Candidates, row: number): string {
   const name = OAKS[candidates.species[row]]?.name;
   const other = OAKS[candidates.hybrid[row]]?.name;
   if (name === undefined) return candidates.speciesText[row];

@@ -87,7 +87,7 @@ function measuredFrom(desk: Desk): string {
 
 /**
  * Columns over all candidates; NaN or -1 where a layer is missing or has no value.
- * @param sites at least one; distance and bearing are those of the farthest.
+ * @param sites distance and bearing are those of the farthest; with none they are not known.
  * @param hybridRadius metres within which other oaks of the section are counted.
  * @param settings what age and structure are measured with.
  */
