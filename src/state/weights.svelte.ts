@@ -43,11 +43,12 @@ export class WeightsState {
   other = $state.raw<OtherTable | null>(null);
   compared = $state.raw<Compared | null>(null);
   comparing = $state(false);
-  /** Of the evidence and the table that it was made with; `answer` null while it is being made. */
+  /** Of the evidence that it was made with; `answer` null while it is being made. */
   fit = $state.raw<{
     readonly origin: OriginColumns;
-    readonly outcomes: readonly Outcome[];
     readonly answer: Refit | NoRefit | null;
+    /** What it would change; null where it is no fit. */
+    readonly moves: Compared | null;
   } | null>(null);
   failure = $state.raw<Failure | null>(null);
   #jobs: JobClient;
@@ -74,28 +75,33 @@ export class WeightsState {
     this.comparing = false;
   }
 
-  /** @param version of the table that comes of it. @param outcomes rows of `origin`. */
+  /** @param outcomes rows of `origin`. @param rows over which the new table is compared. @param version of the new table. */
   async refit(
     origin: OriginColumns,
     table: OriginWeights,
     outcomes: readonly Outcome[],
     version: string,
+    rows: readonly number[],
   ): Promise<void> {
-    const fit = { origin, outcomes, answer: null };
+    const fit = { origin, answer: null, moves: null };
     this.fit = fit;
     this.failure = null;
+    const columns = pickOrigin(
+      origin,
+      outcomes.map((o) => o.row),
+    );
     const result = await this.#jobs.run('refit', {
-      columns: pickOrigin(
-        origin,
-        outcomes.map((o) => o.row),
-      ),
+      columns,
       table,
       outcomes: outcomes.map(({ natural }, row) => ({ row, natural })),
       version,
     }).result;
     if (this.fit !== fit) return;
-    if (result.ok) this.fit = { ...fit, answer: result.value };
-    else {
+    if (result.ok) {
+      const answer = result.value;
+      const moves = answer.kind === 'fitted' ? compared(origin, rows, table, answer.table) : null;
+      this.fit = { origin, answer, moves };
+    } else {
       this.fit = null;
       this.failure = result.failure;
     }

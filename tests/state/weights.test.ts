@@ -62,12 +62,16 @@ describe('weights fitted anew', () => {
         },
       }),
     );
-    const done = state.refit(origin, builtInWeights, outcomes, 'new');
+    const done = state.refit(origin, builtInWeights, outcomes, 'new', rows);
     expect(state.fit?.answer).toBe(null);
     await done;
     expect(asked[0].columns.verdict.length).toBe(outcomes.length);
     expect(state.fit?.answer).toEqual(refit(origin, builtInWeights, outcomes, 'new'));
-    expect(state.fit?.answer?.kind).toBe('fitted');
+    const { answer, moves } = state.fit ?? {};
+    expect(answer?.kind).toBe('fitted');
+    // What it would change is worked out with it.
+    if (answer?.kind === 'fitted')
+      expect(moves).toEqual(compared(origin, rows, builtInWeights, answer.table));
     state.clear();
     expect(state.fit).toBe(null);
   });
@@ -82,13 +86,13 @@ describe('weights fitted anew', () => {
         },
       }),
     );
-    const done = state.refit(origin, builtInWeights, outcomes, 'new');
+    const done = state.refit(origin, builtInWeights, outcomes, 'new', rows);
     await after();
     state.putAway();
     go();
     await done;
     expect([state.fit, state.failure]).toEqual([null, null]);
-    const again = state.refit(origin, builtInWeights, outcomes, 'new');
+    const again = state.refit(origin, builtInWeights, outcomes, 'new', rows);
     await after();
     go();
     await again;
