@@ -41,6 +41,18 @@ describe('a table of weights in words', () => {
     ).toEqual(['any']);
   });
 
+  it('names what is counted once, and not where the title does', () => {
+    const lines = answerLines(
+      { piece: 'x', steps: [{ below: 4, ratio: 1 }, { below: 8, ratio: 1 }, { ratio: 1 }], note: '' },
+      null,
+    );
+    const titles = (unit: string): string[] => lines.map((l) => answerTitle(l, unit, 'us'));
+    expect(titles('trees')).toEqual(['under 4 trees', '4 to 8 trees', '8 trees or more']);
+    expect(titles('buildings')).toEqual(['under 4', '4 to 8', '8 or more']);
+    expect(titles('')).toEqual(['under 4', '4 to 8', '8 or more']);
+    expect(answerTitle({ ...lines[1], from: 0.05, below: 0.25 }, 'share', 'us')).toBe('5.0 % to 25 %');
+  });
+
   it('lists every word of a piece: one without a ratio is even', () => {
     expect(
       answerLines({ piece: 'x', classes: { yard: 0.2 }, note: '' }, ['yard', 'toString']).map((l) => [

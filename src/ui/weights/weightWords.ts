@@ -3,7 +3,7 @@ import { inWords } from '../../domain/base/inWords.ts';
 import type { OriginWeights, PieceWeight } from '../../domain/plan/schema.ts';
 import { ratioWords } from '../../domain/vetting/sheet.ts';
 import type { Units } from '../../state/session.svelte.ts';
-import { measured, number } from '../format.ts';
+import { measured, number, quantityOf } from '../format.ts';
 
 /** One answer of a piece of evidence, as the table lists it: a word, or a step with its bounds (NaN open). */
 export interface AnswerLine {
@@ -34,13 +34,14 @@ export function answerLines(weight: PieceWeight | undefined, words: readonly str
   }));
 }
 
-/** "burial ground", "under 30 m", "30 m to 100 m", "300 m or more". */
+/** "burial ground", "under 30 m", "30 m to 100 m", "4 to 8 trees", "300 m or more"; a title that counts buildings says so itself. */
 export function answerTitle({ word, from, below }: AnswerLine, unit: string, units: Units): string {
   if (word) return word;
-  const low = measured(from, unit, units);
-  const high = measured(below, unit, units);
-  if (Number.isNaN(from)) return Number.isNaN(below) ? 'any' : `under ${high}`;
-  return Number.isNaN(below) ? `${low} or more` : `${low} to ${high}`;
+  const counted = unit !== 'share' && quantityOf(unit) === null;
+  const of = counted && unit !== 'buildings' ? ` ${unit}`.trimEnd() : '';
+  const said = (x: number): string => measured(x, counted ? '' : unit, units);
+  if (Number.isNaN(from)) return Number.isNaN(below) ? 'any' : `under ${said(below)}${of}`;
+  return Number.isNaN(below) ? `${said(from)}${of} or more` : `${said(from)} to ${said(below)}${of}`;
 }
 
 /** How a ratio is typed: so many times for one side. */
