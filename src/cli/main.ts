@@ -15,6 +15,7 @@ import { locate } from './verbs/locate.ts';
 import { match } from './verbs/match.ts';
 import { order } from './verbs/order.ts';
 import { origin } from './verbs/origin.ts';
+import { pattern } from './verbs/pattern.ts';
 import { run } from './verbs/run.ts';
 import { sample } from './verbs/sample.ts';
 import { terrain } from './verbs/terrain.ts';
@@ -34,6 +35,7 @@ const VERBS: readonly Verb[] = [
   choose,
   order,
   adjacency,
+  pattern,
   locate,
   convert,
 ];

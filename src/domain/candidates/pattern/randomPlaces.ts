@@ -9,7 +9,51 @@ export type RandomPlaces = (random: Random, x: Float64Array, y: Float64Array) =>
  * corners, so that its cross-section grows linearly between two cuts (even-odd rule over all rings, holes stay empty). The
  * places come sorted, from spacings of exponential length (Devroye 1986, Non-Uniform Random Variate Generation, V.3.1).
  */
-export function randomPlaces({ polygons }: PlaneWindow): RandomPlaces {
+export function randomPlaces(window: PlaneWindow): RandomPlaces {
+  const { slabs, total } = slabsOf(window);
+  return (random, x, y) => {
+    const n = x.length;
+    let sum = 0;
+    for (let i = 0; i < n; i++) x[i] = sum -= Math.log(1 - random());
+    sum -= Math.log(1 - random());
+    let s = 0;
+    for (let i = 0; i < n; i++) {
+      const at = (x[i] / sum) * total;
+      while (s + 1 < slabs.length && slabs[s + 1].before <= at) s++;
+      const { left, width, atLeft, atRight, before, sides } = slabs[s];
+      // Where the area left of x within the slab is what is asked for: a quadratic in the share t of the width.
+      const part = (at - before) / width;
+      const root = Math.sqrt(Math.max(0, atLeft * atLeft + 2 * (atRight - atLeft) * part));
+      const t = Math.min(1, part === 0 ? 0 : (2 * part) / (atLeft + root));
+      x[i] = left + t * width;
+      let up = random() * (atLeft + t * (atRight - atLeft));
+      for (let k = 0; k + 3 < sides.length; k += 4) {
+        const low = sides[k] + t * (sides[k + 1] - sides[k]);
+        const high = sides[k + 2] + t * (sides[k + 3] - sides[k + 2]);
+        y[i] = Math.min(low + up, high);
+        up -= high - low;
+        if (up <= 0) break;
+      }
+    }
+  };
+}
+
+interface Slab {
+  readonly left: number;
+  readonly width: number;
+  /** Length of the cross-section at both cuts. */
+  readonly atLeft: number;
+  readonly atRight: number;
+  /** Area of all slabs before. */
+  readonly before: number;
+  /** y at the left and at the right cut of each side, from below; two sides an interval. */
+  readonly sides: Float64Array;
+}
+
+/** Area by the even-odd rule: less than PlaneWindow.area where outlines overlap or cross themselves. */
+export const evenOddArea = (window: PlaneWindow): number => slabsOf(window).total;
+
+function slabsOf({ polygons }: PlaneWindow): { readonly slabs: readonly Slab[]; readonly total: number } {
   const edges = polygons
     .flat()
     .flatMap((ring) => ring.map((p, i) => [p, ring[(i + 1) % ring.length]] as const))
@@ -48,41 +92,5 @@ export function randomPlaces({ polygons }: PlaneWindow): RandomPlaces {
     });
     total += area;
   }
-  return (random, x, y) => {
-    const n = x.length;
-    let sum = 0;
-    for (let i = 0; i < n; i++) x[i] = sum -= Math.log(1 - random());
-    sum -= Math.log(1 - random());
-    let s = 0;
-    for (let i = 0; i < n; i++) {
-      const at = (x[i] / sum) * total;
-      while (s + 1 < slabs.length && slabs[s + 1].before <= at) s++;
-      const { left, width, atLeft, atRight, before, sides } = slabs[s];
-      // Where the area left of x within the slab is what is asked for: a quadratic in the share t of the width.
-      const part = (at - before) / width;
-      const root = Math.sqrt(Math.max(0, atLeft * atLeft + 2 * (atRight - atLeft) * part));
-      const t = Math.min(1, part === 0 ? 0 : (2 * part) / (atLeft + root));
-      x[i] = left + t * width;
-      let up = random() * (atLeft + t * (atRight - atLeft));
-      for (let k = 0; k + 3 < sides.length; k += 4) {
-        const low = sides[k] + t * (sides[k + 1] - sides[k]);
-        const high = sides[k + 2] + t * (sides[k + 3] - sides[k + 2]);
-        y[i] = Math.min(low + up, high);
-        up -= high - low;
-        if (up <= 0) break;
-      }
-    }
-  };
-}
-
-interface Slab {
-  readonly left: number;
-  readonly width: number;
-  /** Length of the cross-section at both cuts. */
-  readonly atLeft: number;
-  readonly atRight: number;
-  /** Area of all slabs before. */
-  readonly before: number;
-  /** y at the left and at the right cut of each side, from below; two sides an interval. */
-  readonly sides: Float64Array;
+  return { slabs, total };
 }
