@@ -110,7 +110,7 @@ export interface Merge {
 
 /**
  * Makes one tree of several records, in one step. What the plan says of a repeat (kept in the set, left out, override,
- * statement, photos) is said of the record that stands from then on, unless something is said of that already.
+ * statements, photos) is said of the record that stands from then on; an override only where that has none.
  */
 export function mergeCandidates(plan: Plan, merges: readonly Merge[]): Change {
   const to = new Map(merges.flatMap((m) => m.repeats.map((r) => [r, m.keep] as const)));
@@ -154,7 +154,10 @@ export function mergeCandidates(plan: Plan, merges: readonly Merge[]): Change {
         bans: ids(p.bans).filter((id) => !to.size || !ids(p.locks).includes(id)),
         overrides: first(p.overrides),
       })),
-      statements: first(base.statements),
+      // Several people may have said something: nothing of it is lost.
+      statements: base.statements.map((s) =>
+        to.has(s.candidate) ? { ...s, candidate: follow(s.candidate) } : s,
+      ),
       photos: base.photos.map((p) => (to.has(p.candidate) ? { ...p, candidate: follow(p.candidate) } : p)),
       candidates: {
         ...base.candidates,

@@ -55,6 +55,16 @@ test('moving keeps other changes; taking back leaves those that are not named', 
   expect(revertCandidate(plan, 't0').after.candidates.changed).toEqual({});
 });
 
+test('what several people said of records of one tree is all kept when they are merged', () => {
+  const said = { ...start().statements[0], candidate: 't0', origin: 'planted' as const, by: 'y' };
+  const before = { ...start(), statements: [...start().statements, said] };
+  const { after } = mergeCandidates(before, [{ keep: 't0', repeats: ['t1'], fields: {} }]);
+  expect(after.statements.map((s) => [s.candidate, s.by])).toEqual([
+    ['t0', 'x'],
+    ['t0', 'y'],
+  ]);
+});
+
 test('a merged tree takes over what was said of its records', () => {
   const plan = mergeCandidates(start(), [{ keep: 't0', repeats: ['t1', 't2'], fields: { dbh: '44' } }]).after;
   expect(plan.candidates.merged).toEqual([{ keep: 't0', repeats: ['t1', 't2'] }]);
