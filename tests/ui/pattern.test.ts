@@ -15,6 +15,7 @@ import {
   diameterWords,
   meaning,
   nearestWords,
+  noGroup,
   rowWords,
   tooFew,
   verdictWords,
@@ -93,7 +94,9 @@ describe('words', () => {
   });
 
   test('diameters: how many, mean and spread; none on record', () => {
-    expect(diameterWords(grid, 'metric')).toBe('Diameters of all 24: mean 24 cm, coefficient of variation 9 %.');
+    expect(diameterWords(grid, 'metric')).toBe(
+      'Diameters of all 24: mean 24 cm, coefficient of variation 9 %.',
+    );
     expect(diameterWords({ n: 24, diameters: { known: 1, mean: 30, spread: NaN } }, 'us')).toBe(
       'Diameters of 1 of 24: mean 11.8 in.',
     );
@@ -102,13 +105,17 @@ describe('words', () => {
     );
   });
 
-  test('too few trees: one sentence', () => {
-    expect(tooFew(1, '')).toBe(
-      'No other tree of its species is on record near it: too few to tell how they stand (7 are needed).',
-    );
+  test('too few trees, or none beside it: one sentence that says why', () => {
     expect(tooFew(6, 'Easel Ridge 1')).toBe(
       '6 trees of its species are on record in Easel Ridge 1: too few to tell how they stand (7 are needed).',
     );
+    expect(tooFew(8, '')).toBe(
+      'The 8 trees of its species on record near one another here stand at too few different places to tell how.',
+    );
+    expect(noGroup(false, NaN, 'us')).toMatch(/^No other tree of its species is on record near it/);
+    expect(noGroup(false, 10, 'us')).toMatch(/^No other tree/);
+    expect(noGroup(false, 500, 'metric')).toMatch(/^Its position is good to 500 m only/);
+    expect(noGroup(true, 120, 'us')).toMatch(/^It is a stand/);
   });
 
   test('a chance is never a zero', () => {

@@ -1,4 +1,5 @@
 /** How the trees of a group stand, in sentences: careful ones, for a pattern is a hint and no proof. */
+import { LEAST_ACCURATE } from '../../domain/candidates/pattern/groups.ts';
 import { LEAST_TREES, type PatternView } from '../../domain/candidates/pattern/types.ts';
 import type { Units } from '../../state/session.svelte.ts';
 import { amount, number } from '../format.ts';
@@ -42,10 +43,19 @@ export function meaning({ verdict, windowFrom }: Told): string {
 
 /** The one sentence for a group that tells nothing. */
 export function tooFew(n: number, stand: string): string {
-  const least = `too few to tell how they stand (${LEAST_TREES} are needed).`;
-  return n === 1
-    ? `No other tree of its species is on record ${stand === '' ? 'near it' : `in ${stand}`}: ${least}`
-    : `${number(n)} trees of its species are on record ${stand === '' ? 'near one another here' : `in ${stand}`}: ${least}`;
+  const where = stand === '' ? 'near one another here' : `in ${stand}`;
+  // As many records may stand at fewer places.
+  return n < LEAST_TREES
+    ? `${number(n)} trees of its species are on record ${where}: too few to tell how they stand (${LEAST_TREES} are needed).`
+    : `The ${number(n)} trees of its species on record ${where} stand at too few different places to tell how.`;
+}
+
+/** Why a candidate belongs to no group. @param accuracy metres; NaN not recorded. */
+export function noGroup(isStand: boolean, accuracy: number, units: Units): string {
+  if (isStand) return 'It is a stand on record as one candidate: nothing tells how its trees stand.';
+  if (accuracy > LEAST_ACCURATE)
+    return `Its position is good to ${amount(accuracy, 'length', units)} only: too uncertain to tell how it stands to others.`;
+  return `No other tree of its species is on record near it: too few to tell how they stand (${LEAST_TREES} are needed).`;
 }
 
 /** The test of directions. */
@@ -92,5 +102,7 @@ export function diameterWords(v: Pick<PatternView, 'diameters' | 'n'>, units: Un
   if (known === 0) return 'No diameter is on record.';
   const of = known === v.n ? `of all ${number(known)}` : `of ${number(known)} of ${number(v.n)}`;
   const size = `Diameters ${of}: mean ${amount(mean, 'diameter', units, units === 'us' ? 1 : 0)}`;
-  return Number.isFinite(spread) ? `${size}, coefficient of variation ${number(100 * spread)} %.` : `${size}.`;
+  return Number.isFinite(spread)
+    ? `${size}, coefficient of variation ${number(100 * spread)} %.`
+    : `${size}.`;
 }
