@@ -12,7 +12,7 @@ import { themeGroups } from './weigher.ts';
 /** Trees whose answers stand for those that a source gives elsewhere: at most so many, drawn on this seed. */
 const DONORS = 200;
 const SEED = 20;
-/** Rows between two pauses. */
+/** Rows between two pauses at most; a state that is worked out anew is followed by one as well. */
 const PAUSE = 2048;
 
 const OPEN = new Set([ORIGIN_VERDICTS.indexOf('unsettled'), ORIGIN_VERDICTS.indexOf('not enough evidence')]);
@@ -92,6 +92,7 @@ export function* settling(
           const logs = rowLogs(evidence, row);
           effect = { all: effectOf(logs, affected, at, all), met: effectOf(logs, affected, at, met) };
           effects.set(state, effect);
+          yield null;
         }
         const { moves, themes: more } = effect.all;
         if (moves.some((move, r) => settles(row, move, more[r]))) could++;
