@@ -2,7 +2,8 @@ import type { PieceWeight } from '../../plan/schema.ts';
 
 /** The answers that a table has ratios for, of one piece of evidence. */
 export interface Answers {
-  /** Natural log of the ratio of each answer, in the order in which classesOf lists them. */
+  /** Ratio of each answer, in the order in which classesOf lists them, and its natural log. */
+  readonly ratios: readonly number[];
   readonly logs: Float64Array;
   /** Which answer a value is: index into `logs`; -1 where it is not known, or the table has no entry for it. */
   readonly indexOf: (value: number) => number;
@@ -32,6 +33,7 @@ export function answersOf(weight: PieceWeight | undefined, words: readonly strin
   }
   const logs = Float64Array.from(ratios, Math.log);
   return {
+    ratios,
     logs,
     indexOf,
     logOf: (value) => {

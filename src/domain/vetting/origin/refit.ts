@@ -13,6 +13,8 @@ export const LEAST_OUTCOMES = 30;
 const FEW = 10;
 /** Weight of the penalty: that the true log ratio lies one (a factor e) from the table's is one standard deviation (ours). */
 const LAMBDA = 1;
+/** Of a log ratio: less is the rounding of the fit. */
+const LEAST_CHANGE = 1e-9;
 /** No fitted ratio, nor the prior, leaves 1/100 to 100, unless the table went further itself (ours: no few hundred trees tell more). */
 const MOST = Math.log(100);
 
@@ -78,7 +80,7 @@ export function refit(
     prior: changed(table.prior, b[0]),
     ratio: (p: number, answer: number): number => {
       const at = coefficientOf(p, answer);
-      const before = Math.exp(answers[p].logs[answer]);
+      const before = answers[p].ratios[answer];
       return at < 0 ? before : changed(before, b[at]);
     },
   });
@@ -113,7 +115,7 @@ export function refit(
         piece: evidence[p].piece,
         title: pieceOf(evidence[p].piece)?.title ?? evidence[p].piece,
         answer,
-        before: Math.exp(answers[p].logs[answer]),
+        before: answers[p].ratios[answer],
         after: ratio(p, answer),
         outcomes: n,
       }))
@@ -170,8 +172,9 @@ function problemOf(
   };
 }
 
-/** A ratio whose logarithm changes, within bounds, to 4 significant digits. */
+/** A ratio whose logarithm changes, within bounds, to 4 significant digits; itself where it does not change. */
 function changed(ratio: number, change: number): number {
+  if (Math.abs(change) < LEAST_CHANGE) return ratio;
   const now = Math.log(ratio);
   const next = Math.min(Math.max(now + change, Math.min(-MOST, now)), Math.max(MOST, now));
   return Number(Math.exp(next).toPrecision(4));
