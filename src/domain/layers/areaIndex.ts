@@ -15,6 +15,7 @@ export interface AreaIndex {
  * place has the same answer, found when it is first asked for.
  */
 export function areaIndex(areas: readonly MultiPolygon[]): AreaIndex {
+  if (areSmall(areas)) return plainIndex(areas);
   const owners: number[] = [];
   const slabs: Slabs[] = [];
   areas.forEach((polygons, area) => {
@@ -53,6 +54,78 @@ export function areaIndex(areas: readonly MultiPolygon[]): AreaIndex {
       return (answers[at] = exact(lon, lat));
     },
   };
+}
+
+/** Polygons of so few vertices, on the average, are looked at as they are: slabs and grid would cost more than they spare. */
+const FEW_VERTICES = 24;
+
+function areSmall(areas: readonly MultiPolygon[]): boolean {
+  let [polygons, vertices, most] = [0, 0, 0];
+  for (const area of areas)
+    for (const polygon of area) {
+      let own = 0;
+      for (const ring of polygon) own += ring.length;
+      polygons++;
+      vertices += own;
+      most = Math.max(most, own);
+    }
+  // One coastline among houses would be walked along for every place in its box.
+  return vertices <= FEW_VERTICES * polygons && most <= 100 * FEW_VERTICES;
+}
+
+/** The same answers from a tree of boxes alone. */
+function plainIndex(areas: readonly MultiPolygon[]): AreaIndex {
+  const owners: number[] = [];
+  const polygons: Polygon[] = [];
+  const boxes: number[] = [];
+  areas.forEach((area, owner) => {
+    for (const polygon of area) {
+      let [west, south, east, north] = [Infinity, Infinity, -Infinity, -Infinity];
+      for (const ring of polygon)
+        for (const [x, y] of ring) {
+          // Comparisons pass over what is no number.
+          if (x < west) west = x;
+          if (x > east) east = x;
+          if (y < south) south = y;
+          if (y > north) north = y;
+        }
+      if (!(north > south)) continue;
+      owners.push(owner);
+      polygons.push(polygon);
+      boxes.push(west, south, east, north);
+    }
+  });
+  if (polygons.length === 0) return { areaOf: () => -1 };
+  const tree = new Flatbush(polygons.length);
+  for (let b = 0; b < boxes.length; b += 4) tree.add(boxes[b], boxes[b + 1], boxes[b + 2], boxes[b + 3]);
+  tree.finish();
+  let [x, y, best] = [0, 0, -1];
+  const look = (i: number): boolean => {
+    if ((best < 0 || owners[i] < best) && evenOdd(polygons[i], x, y)) best = owners[i];
+    return false;
+  };
+  return {
+    areaOf: (lon, lat) => {
+      [x, y, best] = [lon, lat, -1];
+      tree.search(lon, lat, lon, lat, look);
+      return best;
+    },
+  };
+}
+
+/** As `holds`, with the same sums: of two areas with a common edge exactly one holds a place on it. */
+function evenOdd(polygon: Polygon, x: number, y: number): boolean {
+  let inside = false;
+  for (const ring of polygon) {
+    for (let i = 0; i < ring.length; i++) {
+      const p = ring[i];
+      const q = ring[i + 1 < ring.length ? i + 1 : 0];
+      const [low, high] = p[1] < q[1] ? [p, q] : [q, p];
+      if (y >= low[1] && y < high[1] && x < low[0] + ((y - low[1]) / (high[1] - low[1])) * (high[0] - low[0]))
+        inside = !inside;
+    }
+  }
+  return inside;
 }
 
 /** An edge comes near the cell: ask each time. */

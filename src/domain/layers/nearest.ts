@@ -7,6 +7,10 @@ import { areaIndex, type AreaIndex } from './areaIndex.ts';
 const RADIANS = Math.PI / 180;
 /** Up to this distance every segment that could be nearest is looked at, metres. */
 const LOCAL = 2000;
+/** Segments of a line that are looked at together: a wall of a house each is more boxes than they are worth. */
+const RUN = 8;
+/** As far as this from what was nearest to the place before, looking at all that lies nearer is faster than a new search. */
+const AT_HAND = 300;
 
 /** Shapes of a layer made ready for distances; built once, asked often. */
 export interface ShapeIndex {
@@ -15,7 +19,9 @@ export interface ShapeIndex {
   /** Which shape of the layer, and which single line of it (counted over the layer), a segment belongs to. */
   readonly shape: Int32Array;
   readonly line: Int32Array;
-  /** Over segments, in Mercator degrees: there a degree is the same length in both directions. */
+  /** First segment of each run of segments of one line that lie one after another, and the end of the last. */
+  readonly runs: Int32Array;
+  /** Over runs, in Mercator degrees: there a degree is the same length in both directions. */
   readonly tree: Flatbush | null;
   /** Inside of areas; null for lines and spots. */
   readonly inside: AreaIndex | null;
@@ -95,16 +101,19 @@ function build(
     -Infinity,
     -Infinity,
   ]);
-  const tree = at > 0 ? new Flatbush(at) : null;
+  const runs = runsOf(lineOf.subarray(0, at));
+  const tree = at > 0 ? new Flatbush(runs.length - 1) : null;
   let layer = 0;
   let past = layers[0]?.length ?? 0;
-  for (let s = 0; s < at; s++) {
-    while (shape[s] >= past) past += layers[++layer].length;
-    const e = 4 * s;
-    const left = Math.min(ends[e], ends[e + 2]);
-    const right = Math.max(ends[e], ends[e + 2]);
-    const low = Math.min(ends[e + 1], ends[e + 3]);
-    const high = Math.max(ends[e + 1], ends[e + 3]);
+  for (let r = 0; r + 1 < runs.length; r++) {
+    while (shape[runs[r]] >= past) past += layers[++layer].length;
+    let [left, low, right, high] = [Infinity, Infinity, -Infinity, -Infinity];
+    for (let e = 4 * runs[r]; e < 4 * runs[r + 1]; e += 2) {
+      left = Math.min(left, ends[e]);
+      right = Math.max(right, ends[e]);
+      low = Math.min(low, ends[e + 1]);
+      high = Math.max(high, ends[e + 1]);
+    }
     tree?.add(left, mercator(low), right, mercator(high));
     const box = extents[layer];
     box[0] = Math.min(box[0], left);
@@ -117,11 +126,23 @@ function build(
     ends: ends.subarray(0, 4 * at),
     shape: shape.subarray(0, at),
     line: lineOf.subarray(0, at),
+    runs,
     tree,
     inside,
     extents,
     shapes: shapes.length,
   };
+}
+
+function runsOf(line: Int32Array): Int32Array {
+  const starts: number[] = [];
+  let first = 0;
+  for (let s = 0; s < line.length; s++) {
+    if (s > 0 && line[s] === line[s - 1] && s - first < RUN) continue;
+    first = s;
+    starts.push(s);
+  }
+  return Int32Array.from([...starts, line.length]);
 }
 
 /** Spherical Mercator northing in degrees. Only orders and bounds the search; no distance is taken from it. */
@@ -147,53 +168,109 @@ export function nearest(
   const count = new Float64Array(n).fill(NaN);
   const which = new Int32Array(n).fill(-1);
   const segment = new Int32Array(n).fill(-1);
-  const { tree, ends, shape, inside, extents } = index;
+  const { tree, ends, shape, runs, inside, extents } = index;
   if (tree === null) return { metres, which, segment, count };
   const seen = new Int32Array(index.shapes).fill(-1);
-  const kept = keep ? (s: number): boolean => keep(shape[s]) : undefined;
-  for (let i = 0; i < n; i++) {
-    const x = lon[i];
-    const y = lat[i];
-    if (!Number.isFinite(x) || !Number.isFinite(y)) continue;
-    const { lonMetres, latMetres } = localFrame(y);
+  const kept = keep ? keptRuns(index, keep) : undefined;
+  // Of the place that is looked at: the search calls back with runs.
+  let [i, x, y, lonMetres, latMetres, best, found, near] = [0, 0, 0, 0, 0, 0, -1, 0];
+  const look = (run: number): boolean => {
+    if (kept && !kept(run)) return false;
+    const own = shape[runs[run]];
+    let closest = Infinity;
+    for (let s = runs[run]; s < runs[run + 1]; s++) {
+      const d = planar(ends, s, x, y, lonMetres, latMetres);
+      if (d < best || (d === best && s < found)) {
+        best = d;
+        found = s;
+      }
+      if (d < closest) closest = d;
+    }
+    if (closest <= within && seen[own] !== i) {
+      seen[own] = i;
+      near++;
+      counted?.(own, i);
+    }
+    return false;
+  };
+  let last = -1;
+  for (i of alongCurve(lon, lat)) {
+    x = lon[i];
+    y = lat[i];
+    ({ lonMetres, latMetres } = localFrame(y));
     if (reach < Infinity && extents.every((box) => outside(box, x, y, lonMetres, latMetres) > reach))
       continue;
     const held = inside ? inside.areaOf(x, y) : -1;
     const holder = held >= 0 && (!keep || keep(held)) ? held : -1;
-    let best = 0;
-    let near = 0;
+    best = 0;
+    near = 0;
+    found = -1;
     if (holder >= 0) {
       which[i] = holder;
       seen[holder] = i;
       near = 1;
       counted?.(holder, i);
     } else {
-      segment[i] = firstNear(index, x, y, kept);
-      if (segment[i] < 0) continue;
-      best = planar(ends, segment[i], x, y, lonMetres, latMetres);
+      best = last < 0 ? Infinity : planar(ends, last, x, y, lonMetres, latMetres);
+      found = best <= AT_HAND ? last : firstNear(index, x, y, kept);
+      if (found < 0) continue;
+      best = planar(ends, found, x, y, lonMetres, latMetres);
     }
     const radius = Math.max(best <= LOCAL ? best : 0, within);
     if (radius > 0) {
       const dy = (1.005 * radius) / latMetres;
       const dx = (1.005 * radius) / localFrame(Math.min(89, Math.abs(y) + dy)).lonMetres;
-      for (const s of tree.search(x - dx, mercator(y - dy), x + dx, mercator(y + dy), kept)) {
-        const d = planar(ends, s, x, y, lonMetres, latMetres);
-        if (d < best || (d === best && s < segment[i])) {
-          best = d;
-          segment[i] = s;
-        }
-        if (d <= within && seen[shape[s]] !== i) {
-          seen[shape[s]] = i;
-          near++;
-          counted?.(shape[s], i);
-        }
-      }
+      tree.search(x - dx, mercator(y - dy), x + dx, mercator(y + dy), look);
     }
-    if (holder < 0) which[i] = shape[segment[i]];
-    metres[i] = best > LOCAL ? toSegment(ends, segment[i], x, y, lonMetres, latMetres) : best;
+    if (holder < 0) {
+      segment[i] = last = found;
+      which[i] = shape[found];
+    }
+    metres[i] = best > LOCAL ? toSegment(ends, found, x, y, lonMetres, latMetres) : best;
     count[i] = near;
   }
   return { metres, which, segment, count };
+}
+
+/** Whether the shape of a run is kept, asked once for each shape. */
+function keptRuns(
+  { shape, runs, shapes }: ShapeIndex,
+  keep: (shape: number) => boolean,
+): (run: number) => boolean {
+  const known = new Int8Array(shapes);
+  return (run) => {
+    const s = shape[runs[run]];
+    if (known[s] === 0) known[s] = keep(s) ? 1 : -1;
+    return known[s] > 0;
+  };
+}
+
+/** Rows of the places along a curve that leaves no place twice (Morton 1966), so that neighbours come one after another. */
+function alongCurve(lon: Float64Array, lat: Float64Array): number[] {
+  let [west, south, east, north] = [Infinity, Infinity, -Infinity, -Infinity];
+  const rows: number[] = [];
+  for (let i = 0; i < lon.length; i++) {
+    if (!Number.isFinite(lon[i]) || !Number.isFinite(lat[i])) continue;
+    rows.push(i);
+    west = Math.min(west, lon[i]);
+    east = Math.max(east, lon[i]);
+    south = Math.min(south, lat[i]);
+    north = Math.max(north, lat[i]);
+  }
+  const side = Math.max(east - west, north - south) || 1;
+  const place = new Float64Array(lon.length);
+  for (const i of rows)
+    place[i] = 2 * spread(((lat[i] - south) / side) * 32767) + spread(((lon[i] - west) / side) * 32767);
+  return rows.sort((a, b) => place[a] - place[b]);
+}
+
+/** The 15 bits of a number, each followed by a 0. */
+function spread(x: number): number {
+  let bits = x & 0x7fff;
+  bits = (bits | (bits << 8)) & 0x00ff00ff;
+  bits = (bits | (bits << 4)) & 0x0f0f0f0f;
+  bits = (bits | (bits << 2)) & 0x33333333;
+  return (bits | (bits << 1)) & 0x55555555;
 }
 
 /** Metres from a place to a box, 0 inside. */
@@ -215,12 +292,11 @@ function outside(
  * so that within LOCAL metres the caller looks once more at everything.
  */
 function firstNear(
-  index: ShapeIndex,
+  { tree, ends, runs }: ShapeIndex,
   x: number,
   y: number,
-  kept: ((s: number) => boolean) | undefined,
+  kept: ((run: number) => boolean) | undefined,
 ): number {
-  const { tree, ends } = index;
   const my = mercator(y);
   let best = Infinity;
   let found = -1;
@@ -229,23 +305,28 @@ function firstNear(
     const near = tree.neighbors(x, my, k, Infinity, kept);
     let reached = 0;
     for (; asked < near.length; asked++) {
-      const e = 4 * near[asked];
-      const ax = ends[e] - x;
-      const bx = ends[e + 2] - x;
-      const ay = mercator(ends[e + 1]) - my;
-      const by = mercator(ends[e + 3]) - my;
-      const ux = bx - ax;
-      const uy = by - ay;
-      const t = Math.max(0, Math.min(1, -(ax * ux + ay * uy) / (ux * ux + uy * uy || 1)));
-      const d = Math.hypot(ax + t * ux, ay + t * uy);
-      if (d < best) {
-        best = d;
-        found = near[asked];
+      const run = near[asked];
+      let [left, low, right, high] = [Infinity, Infinity, -Infinity, -Infinity];
+      for (let s = runs[run]; s < runs[run + 1]; s++) {
+        const e = 4 * s;
+        const ax = ends[e] - x;
+        const bx = ends[e + 2] - x;
+        const ay = mercator(ends[e + 1]) - my;
+        const by = mercator(ends[e + 3]) - my;
+        const ux = bx - ax;
+        const uy = by - ay;
+        const t = Math.max(0, Math.min(1, -(ax * ux + ay * uy) / (ux * ux + uy * uy || 1)));
+        const d = Math.hypot(ax + t * ux, ay + t * uy);
+        if (d < best) {
+          best = d;
+          found = s;
+        }
+        left = Math.min(left, ax, bx);
+        right = Math.max(right, ax, bx);
+        low = Math.min(low, ay, by);
+        high = Math.max(high, ay, by);
       }
-      reached = Math.hypot(
-        Math.max(Math.min(ax, bx), -Math.max(ax, bx), 0),
-        Math.max(Math.min(ay, by), -Math.max(ay, by), 0),
-      );
+      reached = Math.hypot(Math.max(left, -right, 0), Math.max(low, -high, 0));
     }
     if (near.length < k || reached >= best) break;
   }
