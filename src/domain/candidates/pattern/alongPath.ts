@@ -12,15 +12,16 @@ export function alongPath(x: Float64Array, y: Float64Array): Float64Array {
   const links: number[][] = Array.from({ length: n }, () => []);
   const from = new Int32Array(n).fill(-1);
   const distance = new Float64Array(n).fill(Infinity);
-  const outside = new Set(Array.from({ length: n }, (_, i) => i));
+  const reached = new Uint8Array(n);
   for (let i = 0; i >= 0;) {
-    outside.delete(i);
+    reached[i] = 1;
     if (from[i] >= 0) {
       links[i].push(from[i]);
       links[from[i]].push(i);
     }
     let next = -1;
-    for (const j of outside) {
+    for (let j = 0; j < n; j++) {
+      if (reached[j]) continue;
       const d = (x[i] - x[j]) ** 2 + (y[i] - y[j]) ** 2;
       if (d < distance[j]) {
         distance[j] = d;

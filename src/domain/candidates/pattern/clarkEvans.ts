@@ -4,7 +4,7 @@ import type { NearestIndex } from './types.ts';
 /**
  * Mean nearest distance against that of random places (Clark & Evans 1954, Ecology 35:445-453), without correction of edges:
  * expected 0.5 / sqrt(density), standard error sqrt((4 - pi) area / (4 pi)) / n. The paper rounds the constant to 0.26136
- * (times 1 / sqrt(n density)); exact it is 0.2613648, as R's spatstat has it.
+ * (times 1 / sqrt(n density)); exact it is 0.2613616, as R's spatstat has it.
  *
  * Edges keep neighbours out of sight, so that few trees in a known window look more regular than they are: see `donnelly`.
  * @param area of the window, in the square of the unit of `meanNearest`.

@@ -3,9 +3,10 @@ import { arrange } from './arrange.ts';
 import { clarkEvans, donnelly } from './clarkEvans.ts';
 import { evenness } from './evenness.ts';
 import { hullWindow } from './hullWindow.ts';
+import { keptApart } from './keptApart.ts';
 import { linePlaces, lineWindow } from './lineWindow.ts';
 import { neighbours, neighboursFor, type Neighbours } from './neighbours.ts';
-import { randomPlaces } from './randomPlaces.ts';
+import { randomPlaces, type RandomPlaces } from './randomPlaces.ts';
 import { ORDERS, rowStrengths } from './rowStrengths.ts';
 import { treeLine } from './treeLine.ts';
 import { LEAST_TREES, type Pattern, type PatternVerdict, type PlaneWindow } from './types.ts';
@@ -19,6 +20,8 @@ const LEVEL = 0.01;
  * random patterns each of 7 to 200 places in a square. Makes the orders comparable; whatever their values, p holds.
  */
 const ROOT_MEAN_SQUARES = [0.86, 0.98, 0.9];
+/** Share of random trees that would have another within `apart`, from which on simulated ones are kept apart as well. */
+const CROWDED = 0.1;
 /** A quick verdict looks up after so many simulations, and takes what is so many standard deviations from them for settled. */
 const GLANCE = 50;
 const FAR_ABOVE = 5;
@@ -33,8 +36,8 @@ export interface PatternOptions {
    */
   readonly quick?: boolean;
   /**
-   * Trees nearer to one another than this are on record as one, so that even random ones keep apart a little: nearest distances
-   * count as at least so much, gaps of a line by what they exceed it. Absent: 0.
+   * Trees nearer to one another than this are on record as one, so that even random ones keep apart a little: simulated ones do
+   * where they are crowded, nearest distances count as at least so much, gaps of a line by what they exceed it. Absent: 0.
    */
   readonly apart?: number;
   /** Sees the squared nearest distances of each simulation. */
@@ -91,7 +94,7 @@ export function pattern(
 
   const run = simulate(
     n,
-    line ? linePlaces(line) : randomPlaces(framed),
+    line ? linePlaces(line) : scattered(framed, n, apart),
     { nearest: meanOf(near, apart), rows: scaled(strengths) },
     // Of points along a line the simulations say nothing on rows; p is that of their gaps.
     line ? evenness(line.along, apart, SIMULATIONS) : NaN,
@@ -112,6 +115,13 @@ export function pattern(
   };
 }
 
+/** Complete randomness, but for how near two trees can be on record where that matters. */
+function scattered(window: PlaneWindow, n: number, apart: number): RandomPlaces {
+  const places = randomPlaces(window);
+  const crowded = (n * Math.PI * apart ** 2) / window.area > CROWDED;
+  return crowded ? keptApart(places, apart) : places;
+}
+
 interface Run {
   readonly simulations: number;
   readonly nearestP: number;
@@ -121,7 +131,7 @@ interface Run {
 
 function simulate(
   n: number,
-  places: ReturnType<typeof randomPlaces>,
+  places: RandomPlaces,
   observed: { nearest: number; rows: number },
   gapsP: number,
   { quick = false, apart = 0, watch }: PatternOptions,

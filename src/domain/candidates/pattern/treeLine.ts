@@ -24,6 +24,11 @@ export interface TreeLine {
 const LONG = 5;
 /** A bent line fills less than this share of the hull of its points (ours): a curve can be laid through any few points. */
 const FILLS = 0.5;
+/**
+ * Points that spread across their long axis by more than this share of what they spread along it are not asked for a line: a
+ * half circle has 0.43, a right angle 0.5, most random patterns in a square have more.
+ */
+const ROUND = 0.65;
 const CORNERS = 100;
 /** Pieces of the curve to both sides that are asked. */
 const ASKED = 15;
@@ -32,10 +37,11 @@ const MOST_BENDS = 7;
 /**
  * The line that points stand along; null where they stand about in two directions. The curve is a polynomial in the way
  * through the points, of a degree of a third of their number (ours): one that bends with a stream or a field edge.
- * @param x, y sorted by x, their long axis along x.
+ * @param x, y sorted by x, in the frame of their long axis (see arrange).
  */
 export function treeLine(x: Float64Array, y: Float64Array): TreeLine | null {
   const n = x.length;
+  if (spread(y) > ROUND * spread(x)) return null;
   const path = alongPath(x, y);
   const end = path.reduce((a, b) => Math.max(a, b), 0);
   if (!(end > 0)) return null;
@@ -91,6 +97,13 @@ export function treeLine(x: Float64Array, y: Float64Array): TreeLine | null {
   if (!straight && long * 2 * half >= FILLS * hullArea(x, y)) return null;
   const snug = Math.sqrt(n / Math.max(1, n - degree - 1));
   return { x: cx, y: cy, length, along, offset, from, to, half, snug };
+}
+
+/** Root of the summed squares of the distances from the middle, which is at 0 in that frame. */
+function spread(a: Float64Array): number {
+  let sum = 0;
+  for (const v of a) sum += v * v;
+  return Math.sqrt(sum);
 }
 
 const lowest = (a: Float64Array): number => a.reduce((s, v) => Math.min(s, v), Infinity);
