@@ -154,11 +154,14 @@ describe('the origin as seen while scouting', () => {
     await expect.poll(() => page.locator('table.outcomes').innerText()).toMatch(/planted\s+1/);
     await page.locator('.grip').click();
     await page.locator('.themes summary', { hasText: 'Ground use' }).click();
+    await page.getByRole('button', { name: /^Setting, yard: / }).click();
+    await page.getByText('Groups of trees, age from diameter').click();
+    await page.getByRole('button', { name: /^Growth factor of white oak: 5/ }).click();
     await page.locator('.panel .body').evaluate((b) => b.scrollTo(0, 0));
     await picture(page, 'weights-390-dark');
     expect(await faults(page)).toEqual([]);
     expect(await page.evaluate(() => document.documentElement.scrollWidth)).toBe(390);
-    await page.keyboard.press('5');
+    await page.getByRole('navigation').getByRole('button', { name: 'Scouting' }).click();
     await page.getByRole('button', { name: 'Take it back' }).click();
     await seen.waitFor({ state: 'detached' });
     expect(complaints).toEqual([]);
