@@ -107,7 +107,8 @@ export function makeBuildings(
       const [u, v] = campusOf(town);
       const [a, b] = town.along;
       const centre: Local = [u + a * s - b * t, v + b * s + a * t];
-      if (dry(centre)) buildings.push({
+      if (dry(centre))
+        buildings.push({
           kind: 'school',
           centre,
           built: laterThan(town.half === 5 ? 1926 : 1961, centre),

@@ -37,6 +37,7 @@ export function makeDevelopment(
     }
   for (const { house, built } of farmsteads)
     if (hash2(Math.round(house[0]), Math.round(house[1]), 421) < FOUND)
-      for (const dv of [-25, 0, 25]) for (const du of [-25, 0, 25]) put([house[0] + du, house[1] + dv], built);
+      for (const dv of [-25, 0, 25])
+        for (const du of [-25, 0, 25]) put([house[0] + du, house[1] + dv], built);
   return years;
 }

@@ -58,39 +58,39 @@ export function drainage(n: number, h: Float64Array, outlet: Uint8Array): Draina
         let steepest = 0;
         let slope = (z - h[i - n - 1]) * Math.SQRT1_2;
         if (slope > steepest) {
- steepest = slope;
- best = i - n - 1;
- }
+          steepest = slope;
+          best = i - n - 1;
+        }
         slope = z - h[i - n];
         if (slope > steepest) {
- steepest = slope;
- best = i - n;
- }
+          steepest = slope;
+          best = i - n;
+        }
         slope = (z - h[i - n + 1]) * Math.SQRT1_2;
         if (slope > steepest) {
- steepest = slope;
- best = i - n + 1;
- }
+          steepest = slope;
+          best = i - n + 1;
+        }
         slope = z - h[i - 1];
         if (slope > steepest) {
- steepest = slope;
- best = i - 1;
- }
+          steepest = slope;
+          best = i - 1;
+        }
         slope = z - h[i + 1];
         if (slope > steepest) {
- steepest = slope;
- best = i + 1;
- }
+          steepest = slope;
+          best = i + 1;
+        }
         slope = (z - h[i + n - 1]) * Math.SQRT1_2;
         if (slope > steepest) {
- steepest = slope;
- best = i + n - 1;
- }
+          steepest = slope;
+          best = i + n - 1;
+        }
         slope = z - h[i + n];
         if (slope > steepest) {
- steepest = slope;
- best = i + n;
- }
+          steepest = slope;
+          best = i + n;
+        }
         slope = (z - h[i + n + 1]) * Math.SQRT1_2;
         if (slope > steepest) best = i + n + 1;
       } else {

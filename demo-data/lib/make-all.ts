@@ -142,7 +142,10 @@ export function makeAll(): Map<string, Uint8Array> {
       g.buildings.map(({ ring, kind, built, centre: [u, v] }) => ({
         ring,
         // Of every eighth nobody knows the year.
-        attributes: { building: kind, built: hash2(Math.round(u), Math.round(v), 302) < 0.125 ? '' : String(built) },
+        attributes: {
+          building: kind,
+          built: hash2(Math.round(u), Math.round(v), 302) < 0.125 ? '' : String(built),
+        },
       })),
     ),
   );

@@ -72,14 +72,20 @@ function fenceRows(s: Surveyor): void {
   for (let k = 0; k < 2; k++) {
     const way = heading(r);
     const tests = [0, 50, 100, 150].map((far) => (p: Local) => open(step(p, way, far, 0)));
-    put(s.find('fence row', [s.free(350), (p) => g.toRoad(p) > 60 && g.toBuilding(p) > 100, ...tests]), way, 0);
+    put(
+      s.find('fence row', [s.free(350), (p) => g.toRoad(p) > 60 && g.toBuilding(p) > 100, ...tests]),
+      way,
+      0,
+    );
   }
   const stretches = g.roads
     .filter((x) => ['tertiary', 'unclassified'].includes(x.highway))
     .flatMap((x) => x.line.slice(1).map((to, k) => ({ from: x.line[k], to })))
     .filter(({ from, to }) => {
       const d2 = (to[0] - from[0]) ** 2 + (to[1] - from[1]) ** 2;
-      return d2 > 190 ** 2 && s.free(300)(from) && g.shares(from, 120).forest < 0.3 && g.toBuilding(from) > 150;
+      return (
+        d2 > 190 ** 2 && s.free(300)(from) && g.shares(from, 120).forest < 0.3 && g.toBuilding(from) > 150
+      );
     });
   const road = stretches[Math.floor(stretches.length / 2)];
   if (!road) throw new Error('no road for the fence row');

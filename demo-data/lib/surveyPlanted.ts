@@ -37,7 +37,11 @@ function townYards(s: Surveyor): void {
   for (const town of s.g.towns)
     for (let k = 0; k < 2; k++) {
       const [i, j] = [s.r.int(-town.half, town.half - 1), s.r.int(-town.half, town.half - 1)];
-      const place = inTown(town, (i + 0.5) * BLOCK + s.r.between(-34, 34), (j + 0.5) * BLOCK + s.r.between(-34, 34));
+      const place = inTown(
+        town,
+        (i + 0.5) * BLOCK + s.r.between(-34, 34),
+        (j + 0.5) * BLOCK + s.r.between(-34, 34),
+      );
       s.note(place, 'town yard', s.r.between(25, 90));
     }
 }

@@ -11,7 +11,10 @@ export const KINDS = {
   orchard: { origin: 'natural', how: 'came up at the edge of the orchard, or stood there before it' },
   'park remnant': { origin: 'natural', how: 'left standing when the park was laid out' },
   'yard remnant': { origin: 'natural', how: 'left standing when the house was built' },
-  'verge remnant': { origin: 'natural', how: 'left standing when the street was laid out; listed by the town' },
+  'verge remnant': {
+    origin: 'natural',
+    how: 'left standing when the street was laid out; listed by the town',
+  },
   'lot remnant': { origin: 'natural', how: 'left standing behind the last houses of the town' },
   'fence row': { origin: 'natural', how: 'came up along a fence, seeded by birds' },
   'road edge': { origin: 'natural', how: 'came up in the woods that the road was cut through' },

@@ -13,10 +13,12 @@ import { memorySource } from '../../src/io/source/memory.ts';
 import { createDesk, layersOf } from '../../src/jobs/handlers/desk.ts';
 import { openLayer } from '../../src/jobs/handlers/open.ts';
 import { vet } from '../../src/jobs/handlers/vet.ts';
-import { bytesOf, plan as file, trap, traps } from './files.ts';
+import { bytesOf, plan as file, trap, traps, truth } from './files.ts';
 
 const ONE = 'figment-white-oak';
 const TWO = 'notional-chestnut-oak';
+/** Planted trees that no layer and no pattern tells from natural ones. */
+const UNTOLD = ['lone in the woods', 'restoration', 'memorial'];
 
 function value<T>(result: Result<T>): T {
   if (!result.ok) throw new Error(`${result.failure.where}: ${result.failure.what}`);
@@ -146,6 +148,17 @@ test('planting 2 gets fewer than ten, with the largest number proven', () => {
   expect(set.status).toBe('fewer');
   expect(set.members).toHaveLength(6);
   expect(set.largestBound).toBe(6);
+});
+
+test('no planted tree is a member of either set; planted ones are eligible only where nothing tells them', () => {
+  for (const id of [ONE, TWO]) {
+    const { set, problem } = setOf(id);
+    for (const i of set.members) expect(truth.originOf(candidates.id[i]), candidates.id[i]).toBe('natural');
+    const fooled = [...problem.weight.keys()].filter(
+      (i) => problem.weight[i] > 0 && truth.originOf(candidates.id[i]) === 'planted',
+    );
+    for (const i of fooled) expect(UNTOLD).toContain(truth.kindOf.get(candidates.id[i]));
+  }
 });
 
 test('a day suffices for the members of each planting, by straight lines and the detour', () => {

@@ -82,12 +82,7 @@ export function plotOf(title: string, series: readonly Series[]): string {
     ]),
     `<line class="axis" x1="${legend - 7}" x2="${legend + 7}" y1="${TOP + 14 + 40 * series.length}" y2="${TOP + 14 + 40 * series.length}" stroke-dasharray="5 4"/>`,
     text('ink', String(legend + 14), String(TOP + 18 + 40 * series.length), 'as predicted'),
-    text(
-      'quiet',
-      String(legend - 7),
-      String(TOP + 46 + 40 * series.length),
-      'Bars: 95 % intervals (Wilson).',
-    ),
+    text('quiet', String(legend - 7), String(TOP + 46 + 40 * series.length), 'Bars: 95 % intervals'),
     '</svg>',
   ].join('\n')}\n`;
 }
