@@ -1,7 +1,7 @@
 /** How the candidates in view stand as to their origin, counted. */
 import type { Box } from '../../domain/base/geo.ts';
 import { ORIGIN_VERDICTS, THEMES, type OriginColumns } from '../../domain/vetting/origin/types.ts';
-import { isOpen, saysOf, type OriginRows, type Says } from '../ledger/rowFilter.ts';
+import { isOpen, type OriginRows, type Says } from '../ledger/rowFilter.ts';
 
 export interface PieceCount {
   readonly piece: string;
@@ -38,10 +38,17 @@ export function reviewOf(
     if (stated.has(ids[row])) byStatement++;
     else byRecord++;
   }
-  const pieces = origin.evidence.map((e) => {
-    const says = { natural: 0, planted: 0, even: 0, 'not known': 0 };
-    for (const row of rows) says[saysOf(e, row)]++;
-    return { piece: e.piece, says };
+  const pieces = origin.evidence.map(({ piece, value, logRatio }) => {
+    // As saysOf tells, without a word for each of millions of answers.
+    let [natural, planted, unknown] = [0, 0, 0];
+    for (const row of rows) {
+      const log = logRatio[row];
+      if (Number.isNaN(value[row])) unknown++;
+      else if (log > 0) natural++;
+      else if (log < 0) planted++;
+    }
+    const even = rows.length - natural - planted - unknown;
+    return { piece, says: { natural, planted, even, 'not known': unknown } };
   });
   return { n: rows.length, verdicts, byStatement, byRecord, themes, open, pieces };
 }
