@@ -26,6 +26,9 @@ const SECTIONS: Readonly<Record<string, readonly Section[]>> = {
   scrub: ['white', 'red', 'live'],
 };
 
+/** Whether a name is written with doubt: "cf.", "aff.", "?", "probably", or as one or another. */
+export const isDoubted = (text: string): boolean => text.search(DOUBT_WORDS) >= 0 || BETWEEN.test(text);
+
 /**
  * Reads a name that the table of oaks leaves unsettled as far as it goes: "Q. cf. alba" is perhaps a white oak, "Quercus
  * alba/montana" one of the white section, "red oak" one of the red section, "Quercus sp." any oak, "Acer rubrum" none. Never

@@ -66,6 +66,7 @@ describe('doubt', () => {
     expect(of('Quercus alba', { keyUsed: '' })).toEqual([]);
     expect(of('Quercus cf. alba')).toEqual(['named with doubt']);
     expect(of('white oak?')).toEqual(['named with doubt']);
+    expect(of('Quercus alba/montana')).toEqual(['named with doubt']);
     expect(of('red oak')).toEqual(['species not settled']);
     expect(of('Q. alba x montana')).toEqual(['recorded as a hybrid']);
     expect(of('Quercus alba', { keyUsed: 'not used' })).toEqual(['key not used']);

@@ -243,11 +243,15 @@ test('identification: a name and a key', () => {
   ]);
   expect(answers(identification(ruleInput(make([{}])), { strength: 'prefer' }))).toEqual(['unknown']);
   // Whoever gave it: a name with a qualifier is not certain.
+  const by = { identifiedBy: 'B. Botanist', keyUsed: 'state key' };
   const doubted = make([
-    { species: 'Q. cf. alba', text: { identifiedBy: 'B. Botanist', keyUsed: 'state key', qualifier: 'cf.' } },
+    { species: 'Q. cf. alba', text: by },
+    { species: 'Quercus sp.', text: { ...by, qualifier: 'aff. alba' } },
+    { species: 'Quercus sp.', text: by },
   ]);
   const f = identification(ruleInput(doubted), { strength: 'prefer' });
-  expect([...answers(f), ...words(f)]).toEqual(['unknown', 'named with doubt']);
+  expect(answers(f)).toEqual(['unknown', 'unknown', 'pass']);
+  expect(words(f)).toEqual(['named with doubt', 'named with doubt', 'named person, with a key']);
 });
 
 test('hybrid risk, accuracy, road and slope: at most, the limit included, not known is unknown', () => {

@@ -1,3 +1,4 @@
+import { namedWithDoubt } from '../../candidates/doubts.ts';
 import { IDENTIFIED, identified } from '../../candidates/identified.ts';
 import type { Rules } from '../../plan/schema.ts';
 import { finding, type RuleInput } from './rule.ts';
@@ -8,14 +9,13 @@ const DOUBT = WORDS.length - 1;
 
 /**
  * The species is certain: somebody is named who identified the tree, and a key was used. Half of it is not known, nor is a
- * name with a qualifier ("cf.", "aff.", "?"), whoever gave it.
+ * name written with doubt ("cf.", "aff.", "?"), whoever gave it.
  */
 export function identification(input: RuleInput, settings: Rules['identification']): FindingColumn | null {
   if (settings.strength === 'off') return null;
   const { candidates } = input;
-  const { n, species, text } = candidates;
-  const measure = Float64Array.from({ length: n }, (_, i) =>
-    species[i] < 0 && (text.qualifier?.[i] ?? '') !== '' ? DOUBT : identified(candidates, i),
+  const measure = Float64Array.from({ length: candidates.n }, (_, i) =>
+    namedWithDoubt(candidates, i) ? DOUBT : identified(candidates, i),
   );
   return finding(
     {
