@@ -44,6 +44,7 @@ const heavy = figures('main', '--expose-gc');
 const table = figures('table');
 const zones = figures('zones');
 const surface = figures('surface');
+const evidence = figures('origin');
 timed(process.execPath, ['src/cli/kinstand.mjs', '--help']);
 const start = median(
   Array.from({ length: 5 }, () => timed(process.execPath, ['src/cli/kinstand.mjs', '--help'])),
@@ -103,6 +104,7 @@ console.log(
       ...table,
       ...zones,
       ...surface,
+      ...evidence,
     },
     null,
     2,

@@ -42,6 +42,11 @@ describe('what a file is', () => {
     ['polygon', 'SeedZones.gpkg', 'zones'],
     ['polygon', 'Quercus alba range.geojson', 'native-range'],
     ['line', 'tl_2023_21067_roads.shp', 'roads'],
+    ['raster', 'first_built_year.tif', 'development'],
+    ['raster', 'year-developed.tif', 'development'],
+    ['raster', 'FBUY_V2.tif', 'development'],
+    ['polygon', 'subdivisions.geojson', 'development'],
+    ['polygon', 'building_footprints.shp', 'buildings'],
     ['point', 'street_trees.csv', 'inventory'],
     ['table', 'candidates.csv', 'candidates'],
   ] as const)('%s %s', (kind, name, definition) => {
@@ -84,6 +89,9 @@ describe('what a file is', () => {
     expect(guessDefinition('raster', 'stack.tif', ['MCMT', 'MWMT'])).toBe('');
     expect(guessDefinition('polygon', 'download.zip', ['ZONE', 'AREA'])).toBe('zones');
     expect(guessDefinition('polygon', 'orange_county.shp', [])).toBe('');
+    // A year of building stands with houses and with parcels.
+    expect(guessDefinition('polygon', 'county.shp', ['YEAR_BUILT'])).toBe('');
+    expect(guessDefinition('polygon', 'buildings.shp', ['YEAR_BUILT'])).toBe('buildings');
   });
 });
 

@@ -1,5 +1,6 @@
 import type { Candidates } from '../../domain/candidates/candidates.ts';
 import { PERMISSIONS } from '../../domain/candidates/candidates.ts';
+import { PATTERN_VERDICTS } from '../../domain/candidates/pattern/types.ts';
 import { OAKS } from '../../domain/species/species.ts';
 import type { Planting } from '../../domain/plan/schema.ts';
 import { ORIGIN_VERDICTS } from '../../domain/vetting/origin/types.ts';
@@ -148,9 +149,21 @@ export function vettingColumns(
     number('building_m', measures.building),
     number('buildings_within_100_m', measures.buildings100),
     number('road_m', measures.road),
+    number('road_edge_m', measures.roadEdge),
     number('drivable_road_m', measures.drivable),
     number('inventory_tree_m', measures.inventory),
     { name: 'setting', cell: (i) => settingNames[measures.setting[i]] ?? '' },
+    number('setting_since_year', measures.settingYear),
+    number('developed_year', measures.developedYear),
+    number('building_year', measures.buildingYear),
+    {
+      name: 'age_years',
+      cell: (i) => (Number.isNaN(measures.age[i]) ? null : Math.round(measures.age[i])),
+    },
+    number('measured_year', measures.measuredYear),
+    { name: 'group', cell: (i) => (measures.group[i] < 0 ? null : measures.group[i] + 1) },
+    { name: 'group_pattern', cell: (i) => PATTERN_VERDICTS[measures.pattern[i]] ?? '' },
+    number('other_oaks_of_section_share', measures.kinShare),
     number('outside_range_m', measures.range),
     number(several ? 'to_farthest_site_km' : 'to_site_km', measures.distance),
     ...findings.rules.flatMap((rule): Column[] => {

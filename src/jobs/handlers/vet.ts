@@ -8,6 +8,7 @@ import { adjacencyOf } from '../../domain/layers/contacts.ts';
 import { uncounted } from '../../domain/layers/landcover.ts';
 import { SETTINGS } from '../../domain/layers/settings.ts';
 import type { Plan, Planting } from '../../domain/plan/schema.ts';
+import { growthFactors } from '../../domain/species/growth.ts';
 import { resolveSpecies } from '../../domain/species/species.ts';
 import { origin } from '../../domain/vetting/origin/origin.ts';
 import { builtInWeights, weightNotes } from '../../domain/vetting/origin/weights.ts';
@@ -58,7 +59,7 @@ export async function vet(
       'Split it into several plantings.',
     );
   const memo = memoOf(desk);
-  const notes = layerNotes(desk);
+  const notes = [...layerNotes(desk), ...growthNotes(plan)];
 
   const measured = await measure(desk, candidates, toRead, rules.hybrid.radius, plan.evidence, work, memo);
   if (!measured.ok) return measured;
@@ -139,6 +140,12 @@ export async function vet(
     notes,
   });
 }
+
+const growthNotes = ({ evidence }: Plan): string[] =>
+  growthFactors(evidence.growth).unread.map(
+    (name) =>
+      `Age from diameter: the growth factor of "${name}" is not used, since the name stands for no single oak; give a scientific name such as Quercus macrocarpa`,
+  );
 
 /** What the layers that were measured leave unknown, or unused. */
 function layerNotes(desk: Desk): string[] {

@@ -98,6 +98,38 @@ describe('the vetting as a table', () => {
     expect(rows.map((r) => r['notice'])).toEqual(['Invented data', 'Invented data', 'Invented data']);
   });
 
+  it('tells age, years of the ground and the group, empty where they are not known', async () => {
+    const known = (first: number): Float64Array => Float64Array.of(first, NaN, NaN);
+    const measures = {
+      ...vetting.measures,
+      roadEdge: known(6.25),
+      age: known(112.3),
+      measuredYear: known(2025),
+      developedYear: known(1958),
+      settingYear: known(1921),
+      buildingYear: known(1931),
+      group: Int32Array.of(0, -1, -1),
+      pattern: Int8Array.of(1, -1, -1),
+      kinShare: known(0.25),
+    };
+    const [first, second] = await recordsOf(
+      vettingCsv(planting, { ...vetting, measures }, candidates, marks, ''),
+    );
+    const columns = {
+      road_edge_m: '6.25',
+      age_years: '112',
+      measured_year: '2025',
+      developed_year: '1958',
+      setting_since_year: '1921',
+      building_year: '1931',
+      group: '1',
+      group_pattern: 'random',
+      other_oaks_of_section_share: '0.25',
+    };
+    expect(first).toMatchObject(columns);
+    expect(second).toMatchObject(Object.fromEntries(Object.keys(columns).map((name) => [name, ''])));
+  });
+
   it('is the same table as GeoJSON, a point a candidate', () => {
     const read = JSON.parse(vettingGeojson(planting, vetting, candidates, marks, 'Invented data')) as {
       features: { id: string; geometry: unknown; properties: Record<string, unknown> }[];

@@ -53,7 +53,7 @@ export const FIELDS: readonly FieldInfo[] = [
     kind: 'text',
     group: 'tree',
     headers: words(
-      'id treeid treeno treenumber treenum tree tag tagno tagnumber candidateid candidate number no code occurrenceID catalogNumber recordNumber organismID materialSampleID',
+      'id treeid treeno treenumber treenum tree tag treetag tagno tagnumber tagid candidateid candidate number no code occurrenceID catalogNumber recordNumber organismID materialSampleID',
     ),
   },
   {
