@@ -5,7 +5,7 @@ import { SETTINGS } from '../../domain/layers/settings.ts';
 import type { OriginWeights, Plan } from '../../domain/plan/schema.ts';
 import { OAKS, resolveSpecies } from '../../domain/species/species.ts';
 import { origin as judged } from '../../domain/vetting/origin/origin.ts';
-import { parseWeights } from '../../domain/vetting/origin/parseWeights.ts';
+import { parseWeights } from '../../domain/plan/parseWeights.ts';
 import { builtInWeights, weightNotes } from '../../domain/vetting/origin/weights.ts';
 import { READ_FROM } from '../../domain/vetting/readFrom.ts';
 import type { Weighed } from '../../domain/vetting/sheet.ts';

@@ -2,7 +2,7 @@
 import { describe, expect, test } from 'vitest';
 import { sentence } from '../../../src/domain/base/result.ts';
 import { answersOf } from '../../../src/domain/vetting/origin/answers.ts';
-import { parseWeights } from '../../../src/domain/vetting/origin/parseWeights.ts';
+import { parseWeights } from '../../../src/domain/plan/parseWeights.ts';
 import { pieces } from '../../../src/domain/vetting/origin/pieces.ts';
 import { builtInWeights, classesOf, weightNotes } from '../../../src/domain/vetting/origin/weights.ts';
 import { withBuiltIn } from '../../../src/domain/vetting/origin/withBuiltIn.ts';

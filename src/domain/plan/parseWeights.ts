@@ -1,7 +1,7 @@
 import * as v from 'valibot';
-import type { Failure, Note } from '../../base/result.ts';
-import { OriginWeightsSchema, type OriginWeights } from '../../plan/schema.ts';
-import { weightNotes } from './weights.ts';
+import type { Failure, Note } from '../base/result.ts';
+import { OriginWeightsSchema, type OriginWeights } from './schema.ts';
+import { weightNotes } from '../vetting/origin/weights.ts';
 
 /** A table that can be used, with what is odd about it; or every fault for which it cannot. */
 export type ParsedWeights =
