@@ -72,6 +72,23 @@ describe('the list of layers', () => {
     await details('Land cover').click();
   });
 
+  it('lets the field that holds a year be chosen, shows what stands in it, and takes it back', async () => {
+    await details('Settings').click();
+    await page.getByText('How the file is read').click();
+    const year = page.getByLabel('Field: year since');
+    const before = await year.inputValue();
+    await page.getByText(/^In the first areas: \d{4}/).waitFor();
+    await year.selectOption('name');
+    await page.getByText('No year in the first areas').waitFor();
+    await year.selectOption({ label: 'In no field' });
+    await expect.poll(() => page.getByText(/in the first areas/i).count()).toBe(0);
+    await undo();
+    await undo();
+    await expect.poll(() => year.inputValue()).toBe(before);
+    await settled(page);
+    await details('Settings').click();
+  });
+
   it('lets the contact of two zones be set by hand, as one step back', async () => {
     await details('Seed-collection zones').click();
     await page.getByText('Which zones touch', { exact: true }).click();
