@@ -2,6 +2,7 @@
 import type { Feature, Geometry } from 'geojson';
 import type { ExpressionSpecification, LayerSpecification } from 'maplibre-gl';
 import { geodesicDirect, geodesicRing } from '../domain/base/geodesy.ts';
+import { GROUNDS } from '../domain/layers/landcover.ts';
 import type { EvidenceMark } from '../domain/vetting/origin/marks.ts';
 import { groundColour, type Colours } from './colours.ts';
 import { at, feature, made, point } from './features.ts';
@@ -12,6 +13,8 @@ import type { MapView, Scheme } from './view.ts';
 /** Farther out 100 m are a few pixels. */
 const LEAST_ZOOM = 12;
 const CIRCLE_POINTS = 96;
+/** A way of fewer metres is short on most pictures of a tree's surroundings. */
+const SHORT = 60;
 /** What is not pointed at, while something is. */
 const FADED = 0.28;
 
@@ -19,12 +22,12 @@ export function evidenceStyle({ evidence, scheme }: MapView, c: Colours): MapSty
   if (!evidence || evidence.marks.length === 0) return { sources: {}, layers: [] };
   const { key, marks, lit } = evidence;
   return {
-    sources: { evidence: made([key, scheme], () => marks.flatMap((m) => drawn(m, scheme))) },
-    layers: layersOf(lit, c),
+    sources: { evidence: made(key, () => marks.flatMap(drawn)) },
+    layers: layersOf(lit, scheme, c),
   };
 }
 
-function drawn(mark: EvidenceMark, scheme: Scheme): Feature[] {
+function drawn(mark: EvidenceMark): Feature[] {
   // Ids between bars, so that one is not found within another.
   const about = { pieces: `|${mark.pieces.join('|')}|` };
   const some = (what: string, geometry: Geometry, more: Record<string, unknown> = {}): Feature =>
@@ -42,9 +45,7 @@ function drawn(mark: EvidenceMark, scheme: Scheme): Feature[] {
     }
     case 'ground':
       return [
-        some('ground', multi(mark.geometry), {
-          colour: mark.ground ? groundColour(mark.ground, scheme) : 'rgba(0,0,0,0)',
-        }),
+        some('ground', multi(mark.geometry), { ground: mark.ground ?? '' }),
         ...label(point(mark.at), 'center', 3),
       ];
     case 'area':
@@ -63,11 +64,17 @@ function drawn(mark: EvidenceMark, scheme: Scheme): Feature[] {
         ...label({ type: 'Point', coordinates: middleOf(mark.lines[0]) }, 'bottom', 2),
       ];
     case 'link': {
-      const { from, to } = mark;
+      const { from, to, metres } = mark;
+      // The middle of a short way lies under the tree's own mark: its label stands beyond its end.
+      const beyond = to.lon < from.lon ? 'right' : 'left';
+      const where =
+        metres < SHORT
+          ? label(point(to), beyond, 1)
+          : label(point({ lon: (from.lon + to.lon) / 2, lat: (from.lat + to.lat) / 2 }), 'top', 1);
       return [
         some('link', { type: 'LineString', coordinates: [at(from), at(to)] }),
         some('foot', point(to)),
-        ...label(point({ lon: (from.lon + to.lon) / 2, lat: (from.lat + to.lat) / 2 }), 'top', 1),
+        ...where,
       ];
     }
     case 'trees':
@@ -96,12 +103,20 @@ const middleOf = (line: readonly Position[]): number[] => [...line[Math.floor(li
 type Filter = ['==', ['get', 'what'], string];
 const is = (what: string): Filter => ['==', ['get', 'what'], what];
 
-function layersOf(lit: string | null, c: Colours): LayerSpecification[] {
+function layersOf(lit: string | null, scheme: Scheme, c: Colours): LayerSpecification[] {
   const pointed = ['in', `|${lit ?? ''}|`, ['get', 'pieces']] as unknown as ExpressionSpecification;
   /** A value for what is pointed at, and for the rest; `usual` while nothing is. */
   const by = (usual: number, on: number, off: number): number | ExpressionSpecification =>
     lit === null ? usual : ['case', pointed, on, off];
   const seen = (usual: number): number | ExpressionSpecification => by(usual, 1, usual * FADED);
+  const colour = [
+    'match',
+    ['get', 'ground'],
+    ...GROUNDS.flatMap((ground) => [ground, groundColour(ground, scheme)]),
+    'rgba(0,0,0,0)',
+  ] as unknown as ExpressionSpecification;
+  /** How trees stand to one another is no road. */
+  const standing = ['in', '|pattern|', ['get', 'pieces']] as unknown as ExpressionSpecification;
   const common = { source: 'evidence', minzoom: LEAST_ZOOM } as const;
   return [
     {
@@ -109,7 +124,7 @@ function layersOf(lit: string | null, c: Colours): LayerSpecification[] {
       id: 'evidence ground',
       type: 'fill',
       filter: is('ground'),
-      paint: { 'fill-color': ['get', 'colour'], 'fill-opacity': by(0.34, 0.62, 0.14) },
+      paint: { 'fill-color': colour, 'fill-opacity': by(0.34, 0.62, 0.14) },
     },
     {
       ...common,
@@ -139,7 +154,11 @@ function layersOf(lit: string | null, c: Colours): LayerSpecification[] {
       type: 'line',
       filter: is('line'),
       layout: { 'line-cap': 'round', 'line-join': 'round' },
-      paint: { 'line-color': c.ink, 'line-width': by(1.8, 3.4, 1.2), 'line-opacity': seen(0.75) },
+      paint: {
+        'line-color': ['case', standing, c.planted, c.ink],
+        'line-width': lit === null ? ['case', standing, 1.2, 1.8] : ['case', pointed, 3.2, 1.2],
+        'line-opacity': seen(0.75),
+      },
     },
     {
       ...common,
@@ -205,6 +224,10 @@ function layersOf(lit: string | null, c: Colours): LayerSpecification[] {
           ['literal', [0, -0.25]],
           'top',
           ['literal', [0, 0.3]],
+          'left',
+          ['literal', [0.5, 0]],
+          'right',
+          ['literal', [-0.5, 0]],
           ['literal', [0, 0]],
         ],
         'text-max-width': 9,

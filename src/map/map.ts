@@ -22,6 +22,8 @@ const EASTERN_STATES: Box = [-97, 28, -68, 48];
 const NEAREST = 19;
 /** Nearer than this a picture of a whole set is of no use. */
 const NEAREST_FIT = 14;
+/** The same of the ground about one tree. */
+const NEAREST_TREE = 17.5;
 /** A place so near the rim counts as out of sight, pixels. */
 const RIM = 16;
 /** So many times a lost drawing context is made anew before the map gives up, and how soon. */
@@ -238,7 +240,7 @@ export async function createMap(
       view = next;
       draw();
     },
-    show(box, animate, covered) {
+    show(box, animate, covered, close = false) {
       const { clientWidth: width, clientHeight: height } = container;
       const side = Math.min(48, width / 8);
       live?.map.fitBounds([...box], {
@@ -249,7 +251,7 @@ export async function createMap(
           bottom: Math.min(40 + covered, height * 0.7),
         },
         animate,
-        maxZoom: NEAREST_FIT,
+        maxZoom: close ? NEAREST_TREE : NEAREST_FIT,
       });
     },
     reveal({ lon, lat }, covered) {

@@ -107,8 +107,8 @@ export interface MapEvents {
 
 export interface MapHandle {
   update(view: MapView): void;
-  /** Fits the box into the part of the map that is not covered: `covered` pixels from the foot are. */
-  show(box: Box, animate: boolean, covered: number): void;
+  /** Fits the box into the part of the map that is not covered: `covered` pixels from the foot are. `close`: the box is of one tree. */
+  show(box: Box, animate: boolean, covered: number, close?: boolean): void;
   /** Moves to a place only if it is out of sight: beyond the rim, or under what covers the foot (`covered` pixels). */
   reveal(place: Place, covered: number): void;
   destroy(): void;

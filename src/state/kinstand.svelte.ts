@@ -18,6 +18,7 @@ import type { Bytes, Jobs } from '../jobs/protocol.ts';
 import type { Store, WorkspaceRecord } from '../storage/store.ts';
 import { BasemapState } from './basemap.svelte.ts';
 import { Autosave } from './autosave.svelte.ts';
+import { EvidenceState } from './evidence.svelte.ts';
 import type { Exporter } from './exporter.ts';
 import { rowMap } from './followRows.ts';
 import { PlanDocument } from './document.svelte.ts';
@@ -92,6 +93,7 @@ export class Kinstand {
   readonly pattern: PatternState;
   readonly surface: SurfaceState;
   readonly ranking: Ranking;
+  readonly evidence: EvidenceState;
   readonly surfaceFile: SurfaceFile;
   readonly weights: WeightsState;
   readonly autosave: Autosave;
@@ -125,6 +127,7 @@ export class Kinstand {
     this.pattern = new PatternState(parts.data);
     this.surface = new SurfaceState(parts.tiles);
     this.ranking = new Ranking(parts.data);
+    this.evidence = new EvidenceState(parts.data);
     this.surfaceFile = new SurfaceFile(parts.data);
     this.weights = new WeightsState(parts.solver);
     this.results = new Results(parts.data, parts.solver, this.layers);

@@ -11,7 +11,7 @@ export interface Outline {
 export class Look {
   outlines = $state.raw<readonly Outline[]>([]);
   /** What the map shall come to show; a new object each time, so that asking twice moves it twice. */
-  target = $state.raw<{ readonly box: Box } | null>(null);
+  target = $state.raw<{ readonly box: Box; readonly close: boolean } | null>(null);
   #by: unknown = null;
 
   /** @param by who asks: only the same one takes the outlines away again. */
@@ -19,12 +19,12 @@ export class Look {
     this.#by = by;
     this.outlines = outlines;
     const boxes = outlines.map((o) => o.box);
-    if (boxes.length > 0) this.target = { box: around(boxes) };
+    if (boxes.length > 0) this.target = { box: around(boxes), close: false };
   }
 
-  /** Moves the map to a place without outlining anything. */
-  show(box: Box): void {
-    this.target = { box };
+  /** Moves the map to a place without outlining anything. @param close as near as the box allows: it is of one tree. */
+  show(box: Box, close = false): void {
+    this.target = { box, close };
   }
 
   leave(by: unknown): void {

@@ -35,7 +35,11 @@ export class Selection {
   select(row: number | null, openSheet = false): void {
     this.row = row;
     if (row === null) this.sheetOpen = false;
-    else if (openSheet) this.sheetOpen = true;
+    else if (openSheet) {
+      this.sheetOpen = true;
+      // What was pointed at may be gone without a word; the sheet says more than the label at its mark.
+      this.hovered = null;
+    }
   }
 
   /** Sets down a new candidate: the next click on the map, or what is typed, is its place. */

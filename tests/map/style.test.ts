@@ -249,3 +249,44 @@ describe('the style of the map', () => {
     expect(styleOf(BARE, null).sources).not.toHaveProperty('outline');
   });
 });
+
+describe('the evidence about the chosen tree', () => {
+  const run = (lit: string | null, part: 'paint', of: string, property: string, pieces: string): unknown => {
+    if (!FULL.evidence) throw new Error('no evidence');
+    const style = styleOf({ ...FULL, evidence: { ...FULL.evidence, lit } }, null);
+    const value = (layer(style, of) as unknown as Record<string, Record<string, unknown>>)[part][property];
+    if (typeof value === 'number') return value;
+    const made = createExpression(value, 'layers[0].paint.line-width', { type: 'number' } as never);
+    if (made.result === 'error') throw new Error(made.value[0].message);
+    return made.value.evaluate({ zoom: 16 }, { type: 'LineString', properties: { pieces } } as never);
+  };
+
+  it('stands out where the piece is pointed at, and fades elsewhere; an id within another is not it', () => {
+    const width = (lit: string | null, pieces: string) =>
+      run(lit, 'paint', 'evidence link', 'line-width', pieces) as number;
+    const usual = width(null, '|road|');
+    expect(width('road', '|building|road|')).toBeGreaterThan(usual);
+    expect(width('road', '|roadRow|')).toBeLessThan(usual);
+    expect(run('road', 'paint', 'evidence link', 'line-opacity', '|roadRow|')).toBeLessThan(0.5);
+  });
+
+  it('says in words what each line is, with its length, and is drawn to ground scale', () => {
+    const made = features(styleOf(FULL, null), 'evidence');
+    const labels = made.filter((f) => f.properties?.['what'] === 'label');
+    expect(labels.map((f) => f.properties?.['label'] as string)).toEqual(['100 m', '42 m']);
+    const circle = made.find((f) => f.properties?.['what'] === 'circle')?.geometry as GeoJSON.LineString;
+    const north = Math.max(...circle.coordinates.map(([, lat]) => lat)) - 39;
+    // One degree of latitude at 39 N is 111,016 m (WGS 84, from memory of the series 111,132.95 - 559.85 cos 2 phi + ...).
+    expect(Math.abs(north - 100 / 111_016)).toBeLessThan(1e-7);
+  });
+
+  it('lies under the marks of trees, and is gone with the sheet', () => {
+    const ids = styleOf(FULL, null).layers.map((l) => l.id);
+    const own = ids.filter((id) => id.startsWith('evidence') && id !== 'evidence label');
+    expect(Math.max(...own.map((id) => ids.indexOf(id)))).toBeLessThan(ids.indexOf('point other'));
+    expect(ids.indexOf('evidence label')).toBeLessThan(ids.indexOf('pointed'));
+    const without = styleOf({ ...FULL, evidence: null }, null);
+    expect(without.sources).not.toHaveProperty('evidence');
+    expect(without.layers.filter((l) => l.id.startsWith('evidence'))).toEqual([]);
+  });
+});

@@ -42,6 +42,23 @@ export const siteReadingKey = (plan: Plan, planting: Planting, data: string): st
 export const surfaceKey = (plan: Plan, planting: Planting, data: string): string =>
   JSON.stringify([data, planting.id, placesKey(planting), variablesKey(planting), layersKey(plan)]);
 
+/** Of what is drawn about one candidate: where trees and layers are, not what is thought of them. */
+export const evidenceKey = (plan: Plan, candidate: string, data: string): string =>
+  JSON.stringify([
+    candidate,
+    data,
+    plan.candidates,
+    plan.evidence.link,
+    plan.layers.map((l) => [
+      l.id,
+      l.definition,
+      l.band,
+      l.classes ?? null,
+      l.columns ?? null,
+      l.names ?? null,
+    ]),
+  ]);
+
 // Title, source and date are shown on the sheet beside each measure; the licence is not.
 const layersKey = (plan: Plan): unknown => plan.layers.map((l) => ({ ...l, licence: undefined }));
 

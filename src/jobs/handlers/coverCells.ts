@@ -13,7 +13,7 @@ export interface CoverCells {
     readonly ground: Ground | null;
     readonly cells: number;
     readonly rings: readonly Ring[];
-    /** In the middle of the cell that lies nearest to the middle of them all. */
+    /** In the middle of one of them, near the middle of all but clear of the place itself. */
     readonly middle: Place;
   }>;
 }
@@ -39,7 +39,11 @@ export async function coverCells(
     if (!known && (found !== null || Number.isNaN(cover.value[0]))) continue;
     const cells = await raster.cellsWithin(band, col[0], row[0], metres);
     if (!cells.ok) return cells;
-    found = byGround(cells.value, table, raster);
+    found = byGround(cells.value, table, raster, {
+      col: col[0],
+      row: row[0],
+      reach: metres / raster.cellMetres,
+    });
     if (known) break;
   }
   return ok(found);
@@ -49,6 +53,7 @@ function byGround(
   cells: ReadonlyArray<readonly [number, number, number]>,
   table: Uint8Array,
   raster: Raster,
+  at: { readonly col: number; readonly row: number; readonly reach: number },
 ): CoverCells {
   const kinds = new Map<number, Array<readonly [col: number, row: number]>>();
   for (const [col, row, code] of cells) {
@@ -61,7 +66,11 @@ function byGround(
   const grounds = [...kinds].map(([kind, own]) => {
     const mean = [0, 1].map((axis) => own.reduce((sum, cell) => sum + cell[axis], 0) / own.length);
     const off = ([c, r]: readonly [number, number]): number => Math.hypot(c - mean[0], r - mean[1]);
-    const [c, r] = own.reduce((best, cell) => (off(cell) < off(best) ? cell : best));
+    const clear = own.filter(([c, r]) => Math.hypot(c + 0.5 - at.col, r + 0.5 - at.row) > at.reach / 2);
+    // Of two that are as good the lower one: above the tree stands its name.
+    const [c, r] = (clear.length > 0 ? clear : own).reduce((best, cell) =>
+      off(cell) <= off(best) ? cell : best,
+    );
     const middle = raster.toPlace(Float64Array.of(c + 0.5), Float64Array.of(r + 0.5));
     return {
       ground: GROUNDS[kind] ?? null,

@@ -1,9 +1,11 @@
 /** What the evidence on one candidate was read from: the same layers, by the same functions as measure.ts. */
 import type { Line, MultiPolygon, Place } from '../../domain/base/geo.ts';
-import { localFrame } from '../../domain/base/localFrame.ts';
+import { frameMetres, localFrame } from '../../domain/base/localFrame.ts';
 import { fail, ok, type Result } from '../../domain/base/result.ts';
 import type { Candidates } from '../../domain/candidates/candidates.ts';
 import { matchRadius } from '../../domain/candidates/inventory.ts';
+import { groups } from '../../domain/candidates/pattern/groups.ts';
+import { LEAST_TREES } from '../../domain/candidates/pattern/types.ts';
 import { rangesOf } from '../../domain/candidates/rangeDistance.ts';
 import { areaBox } from '../../domain/layers/areaBox.ts';
 import { areaIndex } from '../../domain/layers/areaIndex.ts';
@@ -54,8 +56,39 @@ export async function drawEvidence(
     ...rangeMarks(desk, tree, candidates.species[row]),
     ...buildingMarks(desk, tree),
     ...roadMarks(desk, candidates, row),
+    ...groupMarks(candidates, row, plan.evidence.link),
     ...inventoryMarks(desk, candidates, row),
   ]);
+}
+
+/** The trees that stand with this one, and the way to its two nearest. */
+function groupMarks(candidates: Candidates, row: number, link: number): EvidenceMark[] {
+  const first = candidates.duplicateOf[row] < 0 ? row : candidates.duplicateOf[row];
+  const group = groups(candidates, link, first).find(({ rows }) => rows.includes(first));
+  if (!group || group.rows.length < LEAST_TREES) return [];
+  const place = (i: number): Place => ({ lon: candidates.lon[i], lat: candidates.lat[i] });
+  const tree = place(first);
+  const away = (i: number): number => frameMetres(tree.lon, tree.lat, candidates.lon[i], candidates.lat[i]);
+  const two = [...group.rows]
+    .filter((i) => i !== first)
+    .sort((a, b) => away(a) - away(b))
+    .slice(0, 2);
+  const pieces = ['pattern', 'diameters'];
+  return [
+    ...lines(
+      two.map((i) => [at(tree), at(place(i))]),
+      pieces,
+      '',
+    ),
+    {
+      kind: 'trees',
+      pieces,
+      label: '',
+      rows: group.rows,
+      places: Array.from(group.rows, place),
+      joined: false,
+    },
+  ];
 }
 
 async function groundMarks(desk: Desk, tree: Place): Promise<Result<EvidenceMark[]>> {
@@ -96,7 +129,7 @@ function settingMarks(desk: Desk, { lon, lat }: Place): EvidenceMark[] {
     .filter(({ attributes }) => settingOfArea(attributes) >= 0);
   const held = areaIndex(about.map((a) => a.geometry)).areaOf(lon, lat);
   return (held < 0 ? [] : [about[held]]).map(({ geometry, attributes }) =>
-    area(geometry, ['setting'], SETTINGS[settingOfArea(attributes)]),
+    area(geometry, ['setting', 'ageBurialGround'], SETTINGS[settingOfArea(attributes)]),
   );
 }
 
@@ -115,7 +148,11 @@ function buildingMarks(desk: Desk, tree: Place): EvidenceMark[] {
     ...about
       .filter((shape) => shape !== which)
       .map((shape) => area(features[shape].geometry, ['buildings100'])),
-    area(features[which].geometry, about.includes(which) ? ['building', 'buildings100'] : ['building']),
+    area(features[which].geometry, [
+      'building',
+      'ageDeveloped',
+      ...(about.includes(which) ? ['buildings100'] : []),
+    ]),
     ...link(tree, footIn(buildings.index, segment, tree), metres, ['building'], 'building'),
   ];
 }
@@ -209,6 +246,8 @@ function rangeOf(desk: Desk, species: number): Range | null {
   return range;
 }
 
+const at = ({ lon, lat }: Place): readonly [number, number] => [lon, lat];
+
 const nearestTo = (index: ShapeIndex, { lon, lat }: Place, options: Parameters<typeof nearest>[3]) => {
   const found = nearest(index, Float64Array.of(lon), Float64Array.of(lat), options);
   return { metres: found.metres[0], which: found.which[0], segment: found.segment[0] };
@@ -219,9 +258,9 @@ function footIn({ ends }: ShapeIndex, segment: number, tree: Place): Place {
   if (segment < 0) return tree;
   const { lonMetres, latMetres } = localFrame(tree.lat);
   const t = footOf(ends, segment, tree.lon, tree.lat, lonMetres, latMetres);
-  const at = (axis: 0 | 1): number =>
+  const on = (axis: 0 | 1): number =>
     ends[4 * segment + axis] + t * (ends[4 * segment + 2 + axis] - ends[4 * segment + axis]);
-  return { lon: at(0), lat: at(1) };
+  return { lon: on(0), lat: on(1) };
 }
 
 const area = (geometry: MultiPolygon, pieces: readonly string[], label = ''): EvidenceMark => ({
