@@ -1,6 +1,6 @@
 import { fail, ok } from '../../domain/base/result.ts';
 import { pattern as patternOf } from '../../domain/candidates/pattern/pattern.ts';
-import { evenOddArea } from '../../domain/candidates/pattern/randomPlaces.ts';
+import { drawnOnce } from '../../domain/candidates/pattern/randomPlaces.ts';
 import { LEAST_TREES } from '../../domain/candidates/pattern/types.ts';
 import { within } from '../../domain/candidates/pattern/within.ts';
 import { one, optional, readOptions } from '../arguments.ts';
@@ -51,7 +51,7 @@ export const pattern: Verb = {
     const notes: string[] = [];
     if (window && !(window.area > 0))
       return fail('content', area ?? '', 'has an outline without area', 'Give the outline of the ground.');
-    if (window && Math.abs(evenOddArea(window) / window.area - 1) > 1e-6)
+    if (window && !drawnOnce(window))
       return fail(
         'content',
         area ?? '',
@@ -70,7 +70,7 @@ export const pattern: Verb = {
       return fail(
         'content',
         path.value,
-        `has ${kept.length} point(s)${left > 0 ? ' inside the area' : ''}`,
+        `has ${kept.length === 1 ? '1 point' : 'no points'}${left > 0 ? ' inside the area' : ''}`,
         'A distance needs two; a verdict at least 7.',
       );
     const places = new Set(kept.map((i) => `${read.value.x[i]} ${read.value.y[i]}`)).size;
@@ -82,7 +82,11 @@ export const pattern: Verb = {
         'Give each tree its own place.',
       );
     if (places < kept.length)
-      notes.push(`${kept.length - places} points repeat the place of another: are they the same trees?`);
+      notes.push(
+        kept.length - places === 1
+          ? '1 point repeats the place of another: are they the same tree?'
+          : `${kept.length - places} points repeat the place of another: are they the same trees?`,
+      );
     if (places < LEAST_TREES)
       notes.push(`fewer than ${LEAST_TREES} places: nothing is said on their pattern`);
     const found = patternOf(px, py, window);

@@ -50,8 +50,14 @@ interface Slab {
   readonly sides: Float64Array;
 }
 
-/** Area by the even-odd rule: less than PlaneWindow.area where outlines overlap or cross themselves. */
-export const evenOddArea = (window: PlaneWindow): number => slabsOf(window).total;
+/** Whether no outline of a window crosses itself or lies over another: only then do area, inside and random places agree. */
+export function drawnOnce(window: PlaneWindow): boolean {
+  const { slabs, total } = slabsOf(window);
+  const least = -1e-9 * window.perimeter;
+  // Sides keep their order from cut to cut unless two cross between.
+  const ordered = slabs.every(({ sides }) => sides.every((y, k) => k < 2 || y - sides[k - 2] >= least));
+  return ordered && Math.abs(total / window.area - 1) < 1e-6;
+}
 
 function slabsOf({ polygons }: PlaneWindow): { readonly slabs: readonly Slab[]; readonly total: number } {
   const edges = polygons
