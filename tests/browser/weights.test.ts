@@ -130,6 +130,32 @@ describe('the weights of the evidence', () => {
   });
 });
 
+describe('a table of before some evidence came to be', () => {
+  it('says what it has no weights for, and may take the built-in ones', async () => {
+    const { page, context, complaints } = await visit([], { width: 390, height: 844 });
+    await openWeights(page);
+    const builtIn = await version(page);
+    await page.getByLabel('Load a file: table of evidence weights').setInputFiles({
+      name: 'hills.json',
+      mimeType: 'application/json',
+      buffer: Buffer.from(
+        '{"version":"hills","prior":1,"pieces":[{"piece":"building","steps":[{"ratio":2}]}]}',
+      ),
+    });
+    const lacks = page.getByText(/^This table has no weights for .*Setting;/);
+    await lacks.waitFor();
+    expect(await version(page)).toBe('hills');
+    expect(await lacks.innerText()).not.toContain('Nearest building;');
+    await picture(page, 'weights-lacking-390');
+    expect(await faults(page)).toEqual([]);
+    await page.getByRole('button', { name: 'Take the built-in weights for it' }).click();
+    await expect.poll(() => version(page)).toBe(`hills with ${builtIn}`);
+    expect(await lacks.count()).toBe(0);
+    expect(complaints).toEqual([]);
+    await context.close();
+  });
+});
+
 describe('the origin as seen while scouting', () => {
   it('is recorded at a stop of the day, decides, counts as an outcome, and can be taken back', async () => {
     const { page, context, complaints } = await visit([], { width: 390, height: 844, scheme: 'dark' });
