@@ -63,7 +63,7 @@ describe('the evidence drawn', () => {
     expect(await changed(page, plain)).toBeGreaterThan(0.005);
     await picture(page, 'evidence-lit');
     // By keyboard the same.
-    await page.locator('h2').hover();
+    await page.getByRole('heading', { name: 'Natural origin' }).hover();
     await page.locator('tr.piece[data-piece="developed100"] summary').focus();
     await expect.poll(() => page.locator('tr.piece.lit').getAttribute('data-piece')).toBe('developed100');
     await page.keyboard.press('Enter');
@@ -72,6 +72,7 @@ describe('the evidence drawn', () => {
       .first()
       .waitFor();
     await picture(page, 'evidence-open');
+    expect(await faults(page)).toEqual([]);
     await page.getByRole('button', { name: /^←/ }).click();
     await legend.waitFor({ state: 'detached' });
     await settled(page);
@@ -81,15 +82,14 @@ describe('the evidence drawn', () => {
     await context.close();
   });
 
-  for (const scheme of ['light', 'dark'] as const)
-    it(`keeps the tree in sight above the panel of a narrow screen, without faults, ${scheme}`, async () => {
-      const { page, context } = await sheet({ width: 390, height: 844, scheme });
-      await page.getByRole('heading', { name: 'Natural origin' }).scrollIntoViewIfNeeded();
-      await picture(page, `evidence-390-${scheme}-sheet`);
-      await page.getByRole('button', { name: 'Look at it on the map' }).click();
-      await settled(page);
-      expect(await faults(page, [])).toEqual([]);
-      await picture(page, `evidence-390-${scheme}`);
-      await context.close();
-    });
+  it('keeps the tree in sight above the panel of a narrow screen, without faults', async () => {
+    const { page, context } = await sheet({ width: 390, height: 844, scheme: 'dark' });
+    await page.getByRole('heading', { name: 'Natural origin' }).scrollIntoViewIfNeeded();
+    await picture(page, 'evidence-390-sheet');
+    await page.getByRole('button', { name: 'Look at it on the map' }).click();
+    await settled(page);
+    expect(await faults(page, [])).toEqual([]);
+    await picture(page, 'evidence-390');
+    await context.close();
+  });
 });

@@ -230,19 +230,18 @@ interface Range {
   readonly outlines: readonly Line[];
 }
 
-/** The native range of the species that was asked for last; null where no layer has it. */
+/** The native range of a species; null where no layer has it. */
 function rangeOf(desk: Desk, species: number): Range | null {
+  const name = `shapes of the native range ${species}`;
+  const held = desk.memo.get(name) as Range | null | undefined;
+  if (held !== undefined) return held;
   const features = layersOf(desk, 'native-range').flatMap(({ opened: { content } }) =>
     content.kind === 'polygon' ? content.features : [],
   );
-  if (features.length === 0) return null;
-  const name = 'shapes of the native range';
-  const held = desk.memo.get(name) as { species: number; range: Range | null } | undefined;
-  if (held?.species === species) return held.range;
   const own = rangesOf(features, species);
   const range =
     own.length === 0 ? null : { index: areaShapes(own), outlines: own.flatMap((a) => a.geometry.flat()) };
-  desk.memo.set(name, { species, range });
+  desk.memo.set(name, range);
   return range;
 }
 
