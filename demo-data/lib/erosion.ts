@@ -44,10 +44,26 @@ export function fillPits(n: number, h: Float64Array, outlet: Uint8Array): void {
   }
 }
 
-export function drainage(n: number, h: Float64Array, outlet: Uint8Array): Drainage {
+/** What drainage writes to: kept from step to step, since new memory is dear. */
+export interface Room extends Drainage {
+  readonly donors: Int32Array;
+  readonly fill: Int32Array;
+  readonly list: Int32Array;
+}
+
+export const roomOf = (cells: number): Room => ({
+  receiver: new Int32Array(cells),
+  order: new Int32Array(cells),
+  area: new Float64Array(cells),
+  donors: new Int32Array(cells + 1),
+  fill: new Int32Array(cells + 1),
+  list: new Int32Array(cells),
+});
+
+export function drainage(n: number, h: Float64Array, outlet: Uint8Array, room: Room): Drainage {
   const cells = n * n;
-  const receiver = new Int32Array(cells);
-  const donors = new Int32Array(cells + 1);
+  const { receiver, order, area, donors, fill, list } = room;
+  donors.fill(0);
   for (let y = 0, i = 0; y < n; y++)
     for (let x = 0; x < n; x++, i++) {
       let best = i;
@@ -110,22 +126,20 @@ export function drainage(n: number, h: Float64Array, outlet: Uint8Array): Draina
       if (best !== i) donors[best + 1]++;
     }
   for (let i = 0; i < cells; i++) donors[i + 1] += donors[i];
-  const fill = donors.slice(0, cells);
-  const list = new Int32Array(cells);
+  fill.set(donors);
   for (let i = 0; i < cells; i++) if (receiver[i] !== i) list[fill[receiver[i]]++] = i;
-  const order = new Int32Array(cells);
   let done = 0;
   for (let i = 0; i < cells; i++) if (receiver[i] === i) order[done++] = i;
   for (let at = 0; at < done; at++) {
     const i = order[at];
     for (let k = donors[i]; k < donors[i + 1]; k++) order[done++] = list[k]!;
   }
-  const area = new Float64Array(cells).fill(1);
+  area.fill(1);
   for (let at = cells - 1; at >= 0; at--) {
     const i = order[at];
     if (receiver[i] !== i) area[receiver[i]] += area[i];
   }
-  return { receiver, order, area };
+  return room;
 }
 
 /** One time step: uplift (metres), then incision with strength k (cells^(1/2)), then creep of the hill slopes. */
@@ -136,8 +150,9 @@ export function erodeStep(
   k: Float64Array,
   creep: number,
   outlet: Uint8Array,
+  room: Room,
 ): void {
-  const { receiver, order, area } = drainage(n, h, outlet);
+  const { receiver, order, area } = drainage(n, h, outlet, room);
   for (let at = 0; at < order.length; at++) {
     const i = order[at];
     const r = receiver[i];

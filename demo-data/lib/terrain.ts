@@ -1,5 +1,5 @@
 /** An invented dissected plateau: ridges of harder rock, branching valleys, flood plains along the larger streams. */
-import { drainage, erodeStep, fillPits } from './erosion.ts';
+import { drainage, erodeStep, fillPits, roomOf } from './erosion.ts';
 import { FRAME } from './frame.ts';
 import { fbm, noise } from './noise.ts';
 import { hash2 } from './rng.ts';
@@ -49,12 +49,13 @@ function erodedPlateau(): { h: Float64Array; area: Float64Array; receiver: Int32
       if (outlet[i]) h[i] = 0;
     }
   fillPits(n, h, outlet);
+  const room = roomOf(n * n);
   for (let s = 0; s < STEPS; s++) {
-    erodeStep(n, h, uplift, k, 0.22, outlet);
+    erodeStep(n, h, uplift, k, 0.22, outlet, room);
     if (s % 10 === 9) fillPits(n, h, outlet);
   }
   fillPits(n, h, outlet);
-  const { area, receiver } = drainage(n, h, outlet);
+  const { area, receiver } = drainage(n, h, outlet, room);
   return { h, area, receiver };
 }
 
