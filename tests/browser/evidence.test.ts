@@ -64,8 +64,9 @@ describe('the evidence drawn', () => {
     await picture(page, 'evidence-lit');
     // By keyboard the same.
     await page.getByRole('heading', { name: 'Natural origin' }).hover();
-    await page.locator('tr.piece[data-piece="developed100"] summary').focus();
-    await expect.poll(() => page.locator('tr.piece.lit').getAttribute('data-piece')).toBe('developed100');
+    await page.getByRole('button', { name: 'Look at it on the map' }).focus();
+    await page.keyboard.press('Tab');
+    await expect.poll(() => page.locator('tr.piece.lit').getAttribute('data-piece')).toBe('roadRow');
     await page.keyboard.press('Enter');
     await page
       .getByText(/Without it: /)
