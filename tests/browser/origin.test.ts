@@ -130,6 +130,8 @@ describe('the origin of the candidates', () => {
     await panel(page).getByRole('button', { name: '← Candidates' }).click();
     // The chip stays with its filter, and the counts of the stage are those of the page.
     await expect.poll(() => chips(page).locator('.chip').count()).toBe(1);
+    // A count opens a ledger that is put away.
+    await ledger(page).locator('.name').click();
     await page.locator('.panel').getByRole('button', { name: 'Likely natural' }).click();
     await expect.poll(() => chips(page).locator('.chip').count()).toBe(2);
     await chips(page).getByRole('button', { name: 'Take all off' }).click();
@@ -173,6 +175,11 @@ describe('the origin of the candidates', () => {
           .map(({ box, text }) => `${text?.trim()} ${box.width} x ${box.height}`),
       );
     expect(small).toEqual([]);
+    // The ledger goes with the page while a sheet is open; the filter does not.
+    await ledger(page).locator('tr.entry').first().click();
+    await page.getByRole('button', { name: '← Origin of the candidates' }).click();
+    await expect.poll(async () => (await listed(page))[0]).toBe(n);
+    expect(await chips(page).locator('.chip').count()).toBe(1);
     expect(complaints).toEqual([]);
     await context.close();
   });

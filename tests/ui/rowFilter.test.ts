@@ -5,6 +5,7 @@ import { whatWouldSettle } from '../../src/domain/vetting/origin/settle.ts';
 import { ORIGIN_VERDICTS } from '../../src/domain/vetting/origin/types.ts';
 import { filterWords } from '../../src/ui/ledger/filterWords.ts';
 import { rowsInView, speciesInView } from '../../src/ui/ledger/inView.ts';
+import { ledgerFilter } from '../../src/ui/ledger/ledgerFilter.svelte.ts';
 import {
   keyOf,
   letThrough,
@@ -117,6 +118,18 @@ describe('choosing filters', () => {
     expect(toggled(on, planted)).toEqual([planted, near, road]);
     expect(toggled(on, { ...near, says: 'natural' })).toEqual([natural, { ...near, says: 'natural' }, road]);
     expect(toggled(on, { ...near })).toEqual([natural, road]);
+  });
+
+  it('holds for a workspace, however often the ledger comes and goes, and no longer', () => {
+    ledgerFilter.follow(1);
+    ledgerFilter.toggle(near);
+    ledgerFilter.words = 'ford';
+    ledgerFilter.follow(1);
+    expect(ledgerFilter.has({ ...near })).toBe(true);
+    expect(ledgerFilter.words).toBe('ford');
+    ledgerFilter.follow(2);
+    expect(ledgerFilter.origin).toEqual([]);
+    expect(ledgerFilter.words).toBe('');
   });
 
   it('has a chip of its own for each', () => {

@@ -10,6 +10,16 @@ class LedgerFilter {
   /** On origin; each is a chip that can be taken off. */
   origin = $state.raw<readonly OriginFilter[]>([]);
 
+  /** Which of the workspaces opened so far the filters belong to. */
+  #opened = 0;
+
+  /** Another workspace begins with all of its planting's species in view. @param opened how many were opened so far. */
+  follow(opened: number): void {
+    if (opened === this.#opened) return;
+    this.#opened = opened;
+    this.reset();
+  }
+
   toggle(f: OriginFilter): void {
     this.origin = toggled(this.origin, f);
   }
