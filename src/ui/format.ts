@@ -139,7 +139,11 @@ export function measured(x: number, unit: string, units: Units, isDifference = f
     return amount(x, quantity, units, unit === 'm' && units === 'us' ? 0 : decimalsOf(value));
   }
   const decimals = decimalsOf(x);
-  if (unit === 'share') return `${number(100 * x, x > 0 && x < 0.1 ? 1 : 0)} %`;
+  if (unit === 'share') {
+    // Small shares with a decimal, unless they are whole per cents.
+    const percent = Math.round(1000 * x) / 10;
+    return `${number(percent, percent < 10 && !Number.isInteger(percent) ? 1 : 0)} %`;
+  }
   if (unit === 'year') return String(Math.round(x));
   if (unit === '' || unit === '1') return number(x, decimals);
   return unit === '°' ? `${number(x, decimals)}°` : `${number(x, decimals)} ${unit}`;

@@ -294,7 +294,7 @@ function unknownsOf(vetting: Vetting, row: number, weights: OriginWeights): Shee
   const moves = furthest(origin, weights, row);
   const found = origin.evidence.flatMap((e, p): SheetUnknown[] => {
     const piece = pieceOf(e.piece);
-    if (!piece || !Number.isNaN(e.value[row])) return [];
+    if (!piece || !Number.isNaN(e.value[row]) || e.idle?.[row] === 1) return [];
     const couldMove = moves[p];
     return [
       {

@@ -234,3 +234,15 @@ describe('age against the year of the ground', () => {
 test('the nearest road is told by its edge', () => {
   expect(words('road', [{}], { road: [12], roadEdge: [9] })).toEqual(['9']);
 });
+
+describe('the age against the burial ground', () => {
+  const idle = (settings: readonly string[]): number[] => [
+    ...(piece('ageBurialGround').idle?.(
+      originInput(make(settings.map((setting) => ({ text: { setting } })))),
+    ) ?? []),
+  ];
+
+  test('is no question for a tree that is known to stand elsewhere', () => {
+    expect(idle(['campus', 'burial ground', ''])).toEqual([1, 0, 0]);
+  });
+});

@@ -1,5 +1,7 @@
+import { SETTINGS } from '../../layers/settings.ts';
 import { ageAgainst, ageWords, begun } from './ageAgainst.ts';
 import type { OriginInput, Piece } from './piece.ts';
+import { setting } from './setting.ts';
 
 const WORDS = [
   'older than the burial ground',
@@ -26,6 +28,11 @@ export const ageBurialGround: Piece = {
   },
   check:
     'in a burial ground: measure its diameter with the date, and find out when the ground opened (the oldest stones, the deed)',
+  // Where the tree is known to stand in another kind of place.
+  idle: (input) =>
+    Uint8Array.from(setting.measure(input), (kind) =>
+      Number.isNaN(kind) || SETTINGS[kind] === 'burial ground' ? 0 : 1,
+    ),
   measure: (input) =>
     Float64Array.from({ length: input.candidates.n }, (_, row) =>
       ageAgainst(begun(input.measures, input.settings, row), opened(input, row)),

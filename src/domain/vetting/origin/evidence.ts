@@ -4,4 +4,9 @@ import type { EvidenceValues } from './types.ts';
 
 /** What every piece of evidence says of every candidate, before any weight. In the order of `pieces`. */
 export const evidenceOf = (input: OriginInput): EvidenceValues[] =>
-  pieces.map((piece) => ({ piece: piece.id, value: piece.measure(input), words: piece.words }));
+  pieces.map((piece) => ({
+    piece: piece.id,
+    value: piece.measure(input),
+    words: piece.words,
+    ...(piece.idle ? { idle: piece.idle(input) } : {}),
+  }));

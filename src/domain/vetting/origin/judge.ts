@@ -17,14 +17,15 @@ export function judge(
   { decided, decidedBy }: Decisions,
 ): OriginColumns {
   const n = decided.length;
-  const evidence = values.map(({ piece, value, words }) => {
+  const evidence = values.map((own) => {
+    const { piece, value, words } = own;
     const { logOf } = answersOf(
       table.pieces.find((w) => w.piece === piece),
       words,
     );
     const logRatio = new Float64Array(n);
     for (let i = 0; i < n; i++) logRatio[i] = logOf(value[i]);
-    return { piece, value, words, logRatio, counted: new Float64Array(n) };
+    return { ...own, logRatio, counted: new Float64Array(n) };
   });
   const weigh = weigher(
     values.map((e) => e.piece),

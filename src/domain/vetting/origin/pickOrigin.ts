@@ -16,6 +16,7 @@ export function pickOrigin(columns: OriginColumns, rows: ArrayLike<number>): Ori
       value: numbers(e.value),
       logRatio: numbers(e.logRatio),
       counted: numbers(e.counted),
+      ...(e.idle ? { idle: bytes(e.idle) } : {}),
     })),
     logOdds: numbers(columns.logOdds),
     probability: numbers(columns.probability),

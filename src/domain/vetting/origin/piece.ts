@@ -31,6 +31,8 @@ export interface Piece {
   readonly words: readonly string[] | null;
   /** What to look at where it is not known. */
   readonly check: string;
+  /** 1 where the question does not arise (a burial ground, of a tree on a campus); absent: it always does. */
+  readonly idle?: (input: OriginInput) => Uint8Array;
   /** A value a candidate, NaN not known; for classes an index into `words`. */
   readonly measure: (input: OriginInput) => Float64Array;
 }

@@ -21,6 +21,8 @@ export interface EvidenceValues {
   readonly value: Float64Array;
   /** Words for values that are classes; null for numbers. */
   readonly words: readonly string[] | null;
+  /** 1 where the question does not arise, so that there is nothing to check; absent: it always does. */
+  readonly idle?: Uint8Array;
 }
 
 /** One piece of evidence over all candidates, weighed. */

@@ -95,8 +95,8 @@ export const builtInWeights: OriginWeights = {
     },
     {
       piece: 'inventory',
-      classes: { listed: 0.05, 'not listed': 1.1 },
-      note: 'Ours. Inventories list trees that a town cares for, most of them planted; parks list some old natural ones too.',
+      classes: { listed: 0.15, 'not listed': 1.1 },
+      note: 'Ours. Inventories list trees that a town cares for, most of them planted; streets and parks hold some old natural ones too. An entry that says that the tree was planted decides by itself, whatever this weight.',
     },
     {
       piece: 'pattern',
