@@ -42,7 +42,9 @@ export function originRecord(weighed: Weighed, candidates: Candidates, row: numb
         },
       ];
     }),
-    not_known: origin.evidence.flatMap((e) => (Number.isNaN(e.value[row]) ? [e.piece] : [])),
+    not_known: origin.evidence.flatMap((e) =>
+      Number.isNaN(e.value[row]) && e.idle?.[row] !== 1 ? [e.piece] : [],
+    ),
   };
 }
 
