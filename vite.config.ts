@@ -51,6 +51,7 @@ export default defineConfig({
         test: {
           name: 'unit',
           environment: 'node',
+          maxWorkers: '100%',
           include: ['tests/{domain,io,jobs,cli,layers,map,hostile,demo,app}/**/*.test.ts'],
           testTimeout: 60_000,
         },
@@ -60,6 +61,7 @@ export default defineConfig({
         test: {
           name: 'reference',
           environment: 'node',
+          maxWorkers: '100%',
           include: ['tests/reference/**/*.test.ts'],
           testTimeout: 120_000,
         },

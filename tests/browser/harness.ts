@@ -56,7 +56,7 @@ export async function startHarness(): Promise<Harness> {
       const complaints: string[] = [];
       context.on('request', (r) => requests.push(r.url()));
       const page = await context.newPage();
-      page.on('pageerror', (e) => complaints.push(`page error: ${e.message}`));
+      page.on('pageerror', (e) => complaints.push(`page error: ${e.stack ?? e.message}`));
       page.on('console', (m) => {
         // The software renderer of a test machine warns of its own slowness.
         if (

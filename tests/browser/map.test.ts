@@ -248,7 +248,7 @@ describe('the map under a finger', () => {
       await page.touchscreen.tap(x + 30, y);
       await page.waitForTimeout(500);
       expect(await page.locator('.panel h2').innerText()).toBe('Parent set');
-      await page.touchscreen.tap(x - 13, y);
+      await page.touchscreen.tap(x + 13, y);
       await expect.poll(() => page.locator('.panel h2').innerText()).toBe(name);
     } finally {
       page = desk;

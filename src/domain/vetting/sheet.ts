@@ -6,9 +6,9 @@ import { OAKS } from '../species/species.ts';
 import { similarity } from './match/mess.ts';
 import { transform } from './match/transform.ts';
 import { furthest } from './origin/furthest.ts';
-import { LEAST_MOVE } from './origin/odds.ts';
+import { LEAST_MOVE, LIKELY_NATURAL, LIKELY_PLANTED } from './origin/odds.ts';
 import { pieceOf } from './origin/pieces.ts';
-import { ORIGIN_VERDICTS, type OriginVerdict, type Theme } from './origin/types.ts';
+import { ORIGIN_VERDICTS, type OriginColumns, type OriginVerdict, type Theme } from './origin/types.ts';
 import { builtInWeights } from './origin/weights.ts';
 import { ANSWERS, NO_SITE, type Answer, type FindingColumn } from './rules/types.ts';
 import { STANDINGS, type Provenance, type Standing, type Vetting } from './vetting.ts';
@@ -212,7 +212,7 @@ export function sheet(
     evidenceAgainst: strongest.filter((e) => e.counted < 0),
     evidenceEven: strongest.filter((e) => e.counted === 0),
     notKnown,
-    checkNext: checksOf(findings, decided ? [] : notKnown),
+    checkNext: checksOf(findings, decided ? [] : notKnown.filter((u) => mayTurn(origin, row, u.couldMove))),
     weight: vetting.weight[row],
     weightParts: weightParts(vetting.match, origin, candidates, row).map((value, p) => ({
       part: WEIGHT_PARTS[p],
@@ -382,10 +382,27 @@ function withoutOverride(findings: readonly SheetFinding[]): Standing {
   return must.includes('fail') ? 'ruled out' : must.includes('unknown') ? 'needs a check' : 'eligible';
 }
 
-/** What holds the tree back first (unknown under must), then what its origin hangs on, then preferences that are not known. */
+/** Whether the log odds could come to another verdict by so much; without enough evidence any more of it may. */
+function mayTurn({ logOdds, verdict }: OriginColumns, row: number, couldMove: number): boolean {
+  const toNatural = logit(LIKELY_NATURAL) - logOdds[row];
+  const toPlanted = logOdds[row] - logit(LIKELY_PLANTED);
+  switch (ORIGIN_VERDICTS[verdict[row]]) {
+    case 'likely natural':
+      return couldMove > -toNatural;
+    case 'likely planted':
+      return couldMove > -toPlanted;
+    case 'unsettled':
+    case 'not enough evidence':
+      return couldMove >= LEAST_MOVE;
+  }
+}
+
+const logit = (p: number): number => Math.log(p / (1 - p));
+
+/** What holds the tree back first (unknown under must), then what its origin may hang on, then preferences that are not known. */
 function checksOf(findings: readonly SheetFinding[], notKnown: readonly SheetUnknown[]): string[] {
   const open = (strength: 'must' | 'prefer'): string[] =>
     findings.filter((f) => f.strength === strength && f.answer === 'unknown').map((f) => f.toCheck);
-  const origin = notKnown.filter((u) => u.couldMove >= LEAST_MOVE).map((u) => u.check);
+  const origin = notKnown.map((u) => u.check);
   return [...new Set([...open('must'), ...origin, ...open('prefer')])];
 }

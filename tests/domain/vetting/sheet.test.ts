@@ -320,6 +320,17 @@ describe('the sheet', () => {
     expect(new Set(first.checkNext).size).toBe(first.checkNext.length);
   });
 
+  test('what could not turn the verdict on origin is not among what to check next', () => {
+    // Likely natural: ×33 for planted would unsettle it, "no seedlings" would not.
+    const toUnsettle = first.origin.logOdds - Math.log(4);
+    const move = (piece: string): number => first.notKnown.find((u) => u.piece === piece)?.couldMove ?? NaN;
+    expect(first.origin.verdict).toBe('likely natural');
+    expect(move('degreeOfEstablishment')).toBeGreaterThan(toUnsettle);
+    expect(move('regeneration')).toBeLessThan(toUnsettle);
+    expect(first.checkNext.some((t) => t.includes('degree of establishment'))).toBe(true);
+    expect(first.checkNext.some((t) => t.includes('seedlings'))).toBe(false);
+  });
+
   test('match with its parts; a ring that crosses the limit is marked', () => {
     expect(first.match).toMatchObject({ match: 0.06, low: 0.01, k: 1, uncertain: true });
     expect(first.match?.variables[0]).toMatchObject({
@@ -367,8 +378,8 @@ describe('the sheet', () => {
     ]);
     const told = sheet({ ...vetting, origin }, c, 0);
     expect(told.origin.decidedBy).toBe('natural: cored in 1960 (B, 2020)');
-    expect(told.checkNext.some((t) => t.includes('seedlings'))).toBe(false);
-    expect(first.checkNext.some((t) => t.includes('seedlings'))).toBe(true);
+    expect(told.checkNext.some((t) => t.includes('degree of establishment'))).toBe(false);
+    expect(first.checkNext.some((t) => t.includes('degree of establishment'))).toBe(true);
   });
 
   test('it is plain data', () => {
