@@ -50,7 +50,7 @@ describe('a table of weights in words', () => {
     expect(titles('trees')).toEqual(['under 4 trees', '4 to 8 trees', '8 trees or more']);
     expect(titles('buildings')).toEqual(['under 4', '4 to 8', '8 or more']);
     expect(titles('')).toEqual(['under 4', '4 to 8', '8 or more']);
-    expect(answerTitle({ ...lines[1], from: 0.05, below: 0.25 }, 'share', 'us')).toBe('5.0 % to 25 %');
+    expect(answerTitle({ ...lines[1], from: 0.05, below: 0.25 }, 'share', 'us')).toBe('5 % to 25 %');
   });
 
   it('lists every word of a piece: one without a ratio is even', () => {
