@@ -72,6 +72,7 @@ export default defineConfig({
         test: {
           name: 'state',
           environment: 'happy-dom',
+          maxWorkers: '100%',
           include: ['tests/{state,ui}/**/*.test.ts'],
         },
       },
@@ -80,6 +81,7 @@ export default defineConfig({
         test: {
           name: 'architecture',
           environment: 'node',
+          maxWorkers: '100%',
           include: ['tests/architecture/**/*.test.ts'],
           testTimeout: 120_000,
         },

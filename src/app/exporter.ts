@@ -3,7 +3,7 @@ import type { MultiPolygon } from '../domain/base/geo.ts';
 import { fail, ok, type Result } from '../domain/base/result.ts';
 import { surfaceAbout } from '../domain/plan/surfaceAbout.ts';
 import { OAKS, resolveSpecies } from '../domain/species/species.ts';
-import { builtInWeights } from '../domain/vetting/origin/weights.ts';
+import { weightsOf } from '../domain/vetting/origin/weightsOf.ts';
 import { sortZones, type ZoneRow } from '../domain/vetting/zoneRanking.ts';
 import { candidatesCsv } from '../io/write/candidates.ts';
 import { parentSetRecord } from '../io/write/parentSet.ts';
@@ -143,11 +143,7 @@ export function createExporter(k: Kinstand): Exporter {
     },
     originWeights: () =>
       Promise.resolve(
-        file(
-          'evidence-weights.json',
-          JSON.stringify(k.plan.originWeights ?? builtInWeights, null, 2) + '\n',
-          'application/json',
-        ),
+        file('evidence-weights.json', JSON.stringify(weightsOf(k.plan), null, 2) + '\n', 'application/json'),
       ),
   };
 }

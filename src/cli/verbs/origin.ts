@@ -6,7 +6,8 @@ import type { OriginWeights, Plan } from '../../domain/plan/schema.ts';
 import { OAKS, resolveSpecies } from '../../domain/species/species.ts';
 import { origin as judged } from '../../domain/vetting/origin/origin.ts';
 import { parseWeights } from '../../domain/plan/parseWeights.ts';
-import { builtInWeights, weightNotes } from '../../domain/vetting/origin/weights.ts';
+import { weightNotes } from '../../domain/vetting/origin/weights.ts';
+import { weightsOf } from '../../domain/vetting/origin/weightsOf.ts';
 import { READ_FROM } from '../../domain/vetting/readFrom.ts';
 import type { Weighed } from '../../domain/vetting/sheet.ts';
 import { csvRow } from '../../io/write/csv.ts';
@@ -97,7 +98,7 @@ async function tableAsked(
   path: string | null,
 ): Promise<Result<{ table: OriginWeights; notes: readonly Note[] }>> {
   if (path === null) {
-    const table = plan.originWeights ?? builtInWeights;
+    const table = weightsOf(plan);
     return ok({ table, notes: weightNotes(table) });
   }
   const source = pathSource(path);

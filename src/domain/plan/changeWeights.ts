@@ -6,14 +6,12 @@ import { compareTables } from '../vetting/origin/compareTables.ts';
 import { judge } from '../vetting/origin/judge.ts';
 import { ORIGIN_VERDICTS, type OriginColumns } from '../vetting/origin/types.ts';
 import { builtInWeights } from '../vetting/origin/weights.ts';
+import { weightsOf } from '../vetting/origin/weightsOf.ts';
 import type { Change } from './change.ts';
 import type { EvidenceSettings, OriginWeights, PastWeights, PieceWeight, Plan } from './schema.ts';
 
 /** Candidates on screen with the evidence on them; null where nothing is vetted yet: no verdicts can be kept then. */
 export type Judged = { readonly ids: readonly string[]; readonly origin: OriginColumns } | null;
-
-/** The table in use. */
-export const weightsOf = (plan: Plan): OriginWeights => plan.originWeights ?? builtInWeights;
 
 /** Why a table went out of use where it was changed by hand. */
 export const EDITED = 'edited by hand';

@@ -1,7 +1,7 @@
 import { geodesicInverse } from '../base/geodesy.ts';
 import type { Candidates } from '../candidates/candidates.ts';
 import type { Role } from '../layers/definition.ts';
-import type { OriginWeights, Planting } from '../plan/schema.ts';
+import type { Planting } from '../plan/schema.ts';
 import { OAKS } from '../species/species.ts';
 import { similarity } from './match/mess.ts';
 import { transform } from './match/transform.ts';
@@ -9,7 +9,6 @@ import { furthest } from './origin/furthest.ts';
 import { LEAST_MOVE, LIKELY_NATURAL, LIKELY_PLANTED } from './origin/odds.ts';
 import { pieceOf } from './origin/pieces.ts';
 import { ORIGIN_VERDICTS, type OriginColumns, type OriginVerdict, type Theme } from './origin/types.ts';
-import { builtInWeights } from './origin/weights.ts';
 import { ANSWERS, NO_SITE, type Answer, type FindingColumn } from './rules/types.ts';
 import { STANDINGS, type Provenance, type Standing, type Vetting } from './vetting.ts';
 import { WEIGHT_PARTS, weightParts } from './weight.ts';
@@ -163,8 +162,6 @@ export interface VettingSheet {
 }
 
 export interface SheetContext {
-  /** Table that the vetting used; the built-in one where absent. */
-  readonly weights?: OriginWeights;
   readonly overrides?: Planting['overrides'];
 }
 
@@ -179,7 +176,7 @@ export function sheet(
   const findings = vetting.findings.rules.map((rule) => findingOf(vetting, rule, row));
   const known = origin.evidence.flatMap((_, e) => sheetEvidence(vetting, candidates, e, row) ?? []);
   const strongest = [...known].sort((a, b) => Math.abs(b.counted) - Math.abs(a.counted));
-  const notKnown = unknownsOf(vetting, row, context.weights ?? builtInWeights);
+  const notKnown = unknownsOf(vetting, row);
   const decided = origin.decided[row] !== 0;
   const override = (context.overrides ?? []).filter((o) => o.candidate === candidates.id[row]).at(-1);
   const name = OAKS[candidates.species[row]]?.name ?? candidates.speciesText[row];
@@ -289,8 +286,8 @@ export function sheetEvidence(
 }
 
 /** Pieces that are not known, by the furthest that any answer in the table could move the log odds after discounts. */
-function unknownsOf(vetting: Vetting, row: number, weights: OriginWeights): SheetUnknown[] {
-  const { origin } = vetting;
+function unknownsOf(vetting: Vetting, row: number): SheetUnknown[] {
+  const { origin, weights } = vetting;
   const moves = furthest(origin, weights, row);
   const found = origin.evidence.flatMap((e, p): SheetUnknown[] => {
     const piece = pieceOf(e.piece);

@@ -5,7 +5,7 @@
  */
 import type { Place } from '../base/geo.ts';
 import type { MatchColumns, SiteReading, Spread } from './match/types.ts';
-import type { EvidenceSettings } from '../plan/schema.ts';
+import type { EvidenceSettings, OriginWeights } from '../plan/schema.ts';
 import type { OriginColumns } from './origin/types.ts';
 import type { FindingColumns } from './rules/types.ts';
 import type { ZoneAdjacency } from '../layers/zones.ts';
@@ -95,8 +95,9 @@ export interface Vetting {
   readonly sites: readonly SiteValues[];
   readonly zones: ZoneSummary;
   readonly settingNames: readonly string[];
-  /** Settings that the evidence was measured with. */
+  /** Settings that the evidence was measured with, and the table that it was judged by. */
   readonly evidence: EvidenceSettings;
+  readonly weights: OriginWeights;
   /** null where no variable could be read: match is then unknown for all. */
   readonly match: MatchColumns | null;
   readonly spread: Spread | null;

@@ -11,7 +11,8 @@ import type { Plan, Planting } from '../../domain/plan/schema.ts';
 import { growthFactors } from '../../domain/species/growth.ts';
 import { resolveSpecies } from '../../domain/species/species.ts';
 import { origin } from '../../domain/vetting/origin/origin.ts';
-import { builtInWeights, weightNotes } from '../../domain/vetting/origin/weights.ts';
+import { weightNotes } from '../../domain/vetting/origin/weights.ts';
+import { weightsOf } from '../../domain/vetting/origin/weightsOf.ts';
 import { findings } from '../../domain/vetting/rules/rules.ts';
 import { NO_SITE } from '../../domain/vetting/rules/types.ts';
 import { standing } from '../../domain/vetting/standing.ts';
@@ -107,9 +108,10 @@ export async function vet(
   await work.pause?.();
   if (plan.originWeights)
     notes.push(...weightNotes(plan.originWeights).map((n) => `Origin: ${n.where}: ${n.what}`));
+  const weights = weightsOf(plan);
   const judged = origin(
     { candidates, measures, settingNames: SETTINGS, settings: plan.evidence },
-    plan.originWeights ?? builtInWeights,
+    weights,
     plan.statements,
   );
   const species = resolveSpecies(planting.species).species;
@@ -130,6 +132,7 @@ export async function vet(
     zones: summary,
     settingNames: SETTINGS,
     evidence: plan.evidence,
+    weights,
     match: columns,
     spread: match?.spread ?? null,
     origin: judged,

@@ -1,4 +1,5 @@
 /** Which candidates the filters on origin let through: pure, so that ledger, map and counts agree. */
+import { isOpen } from '../../domain/vetting/origin/isOpen.ts';
 import { pieceOf } from '../../domain/vetting/origin/pieces.ts';
 import {
   ORIGIN_VERDICTS,
@@ -69,13 +70,6 @@ export function saysOf({ value, logRatio }: EvidenceColumn, row: number): Says {
   const log = logRatio[row];
   return log > 0 ? 'natural' : log < 0 ? 'planted' : 'even';
 }
-
-const UNSETTLED = ORIGIN_VERDICTS.indexOf('unsettled');
-const NOT_ENOUGH = ORIGIN_VERDICTS.indexOf('not enough evidence');
-
-/** Unsettled, or not enough evidence, and not decided: what more evidence is wanted for. */
-export const isOpen = ({ verdict, decided }: OriginColumns, row: number): boolean =>
-  decided[row] === 0 && (verdict[row] === UNSETTLED || verdict[row] === NOT_ENOUGH);
 
 const never = (): boolean => false;
 

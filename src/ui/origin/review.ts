@@ -1,7 +1,8 @@
 /** How the candidates in view stand as to their origin, counted. */
 import type { Box } from '../../domain/base/geo.ts';
 import { ORIGIN_VERDICTS, THEMES, type OriginColumns } from '../../domain/vetting/origin/types.ts';
-import { isOpen, type OriginRows, type Says } from '../ledger/rowFilter.ts';
+import { isOpen } from '../../domain/vetting/origin/isOpen.ts';
+import type { OriginRows, Says } from '../ledger/rowFilter.ts';
 
 export interface PieceCount {
   readonly piece: string;

@@ -1,5 +1,6 @@
 /** Edits of the table in use, from the screen: with the candidates on it, so that verdicts that change go on record. */
-import { editWeights, replaceWeights, weightsOf, type Judged } from '../../domain/plan/changeWeights.ts';
+import { editWeights, replaceWeights, type Judged } from '../../domain/plan/changeWeights.ts';
+import { weightsOf } from '../../domain/vetting/origin/weightsOf.ts';
 import type { OriginWeights } from '../../domain/plan/schema.ts';
 import type { Kinstand } from '../../state/kinstand.svelte.ts';
 import { today } from '../parts/today.ts';

@@ -7,11 +7,11 @@ import {
   replaceWeights,
   setEvidence,
   setGrowth,
-  weightsOf,
   withNote,
   withRatio,
   withStep,
 } from '../../../src/domain/plan/changeWeights.ts';
+import { weightsOf } from '../../../src/domain/vetting/origin/weightsOf.ts';
 import { freshPlan } from '../../../src/domain/plan/fresh.ts';
 import { parsePlan } from '../../../src/domain/plan/parse.ts';
 import { pastVerdicts } from '../../../src/domain/plan/pastVerdicts.ts';

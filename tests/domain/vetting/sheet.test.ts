@@ -9,6 +9,7 @@ import { ratioWords, sheet } from '../../../src/domain/vetting/sheet.ts';
 import { standing } from '../../../src/domain/vetting/standing.ts';
 import { STANDINGS, type Vetting } from '../../../src/domain/vetting/vetting.ts';
 import { qualityOf, weight } from '../../../src/domain/vetting/weight.ts';
+import { builtInWeights } from '../../../src/domain/vetting/origin/weights.ts';
 import { make } from '../candidates/make.ts';
 import { matchColumns, measures, originOf, ruleInput, rules, site, evidenceSettings } from './make.ts';
 
@@ -215,6 +216,7 @@ describe('the sheet', () => {
     zones: { keys: [], names: [], adjacency: null },
     settingNames: SETTINGS,
     evidence: evidenceSettings,
+    weights: builtInWeights,
     match,
     spread: null,
     origin: input.origin,

@@ -4,6 +4,7 @@ import type { Candidates } from '../../../src/domain/candidates/candidates.ts';
 import type { Plan, Planting } from '../../../src/domain/plan/schema.ts';
 import { OAKS } from '../../../src/domain/species/species.ts';
 import { NO_SITE, type FindingColumn } from '../../../src/domain/vetting/rules/types.ts';
+import { builtInWeights } from '../../../src/domain/vetting/origin/weights.ts';
 import type { Vetting } from '../../../src/domain/vetting/vetting.ts';
 
 const oak = (name: string): number => OAKS.findIndex((o) => o.name === name);
@@ -126,6 +127,7 @@ export const vetting: Vetting = {
   zones: { keys: ['a', 'b'], names: ['Zone A', 'Zone B'], adjacency: null },
   settingNames: ['park'],
   evidence: { link: 60, growth: {}, ageError: 0.3 },
+  weights: builtInWeights,
   match: {
     variables: [variable('mat'), variable('mat-b')],
     roles: ['climate', 'climate'],

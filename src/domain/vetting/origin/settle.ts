@@ -2,10 +2,11 @@ import { rng, shuffle } from '../../base/rng.ts';
 import type { OriginWeights } from '../../plan/schema.ts';
 import { definitionOf } from '../readFrom.ts';
 import { answersOf, type Answers } from './answers.ts';
+import { isOpen, isOpenVerdict } from './isOpen.ts';
 import { discount, probabilityOf } from './odds.ts';
 import { pieceOf } from './pieces.ts';
 import { rowLogs } from './rowLogs.ts';
-import { ORIGIN_VERDICTS, type EvidenceColumn, type OriginColumns, type SettlingSource } from './types.ts';
+import type { EvidenceColumn, OriginColumns, SettlingSource } from './types.ts';
 import { verdictOf } from './verdictOf.ts';
 import { themeGroups } from './weigher.ts';
 
@@ -14,8 +15,6 @@ const DONORS = 200;
 const SEED = 20;
 /** Rows between two pauses at most; a state that is worked out anew is followed by one as well. */
 const PAUSE = 2048;
-
-const OPEN = new Set([ORIGIN_VERDICTS.indexOf('unsettled'), ORIGIN_VERDICTS.indexOf('not enough evidence')]);
 
 /** Log ratios that a source gives to its pieces at one tree (NaN not known), and how likely that is. */
 interface Reply {
@@ -58,8 +57,8 @@ export function* settling(
   table: OriginWeights,
   rows: readonly number[],
 ): Generator<SettlingSource | null, void> {
-  const { evidence, logOdds, themes, decided, verdict } = columns;
-  const open = rows.filter((row) => decided[row] === 0 && OPEN.has(verdict[row]));
+  const { evidence, logOdds, themes } = columns;
+  const open = rows.filter((row) => isOpen(columns, row));
   const answers = evidence.map((e) =>
     answersOf(
       table.pieces.find((w) => w.piece === e.piece),
@@ -68,7 +67,7 @@ export function* settling(
   );
   const groups = themeGroups(evidence.map((e) => e.piece));
   const settles = (row: number, move: number, more: number): boolean =>
-    !OPEN.has(verdictOf(probabilityOf(logOdds[row] + move), themes[row] + more));
+    !isOpenVerdict(verdictOf(probabilityOf(logOdds[row] + move), themes[row] + more));
 
   for (const { definition, at } of sourcesOf(evidence)) {
     const pieces = at.map((p) => evidence[p].piece);
