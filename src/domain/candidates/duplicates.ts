@@ -96,7 +96,7 @@ class Hashed {
 }
 
 /** One number a species or hybrid; without a species in the table, one for each name as written. */
-function speciesKeys({ n, species, hybrid, speciesText }: Records): Int32Array {
+export function speciesKeys({ n, species, hybrid, speciesText }: Records): Int32Array {
   const names = new Map<string, number>();
   const keys = new Int32Array(n);
   for (let i = 0; i < n; i++) {

@@ -1,6 +1,7 @@
 import { localFrame } from '../base/localFrame.ts';
 import { footOf, type NearestColumns, type ShapeIndex } from '../layers/nearest.ts';
 import type { Candidates } from './candidates.ts';
+import { speciesKeys } from './duplicates.ts';
 
 /** A row has at least this many trees. */
 const LEAST = 4;
@@ -35,7 +36,8 @@ export interface RoadRows {
  * that it repeats. A tree of two rows belongs to the longer one.
  */
 export function roadRows(candidates: Candidates, roads: ShapeIndex, near: NearestColumns): RoadRows {
-  const { n, lon, lat, accuracy, species, hybrid, duplicateOf, speciesText } = candidates;
+  const { n, lon, lat, accuracy, duplicateOf } = candidates;
+  const kinds = speciesKeys(candidates);
   const trees = new Float64Array(n).fill(NaN);
   const row = new Int32Array(n).fill(-1);
   const rows: number[][] = [];
@@ -55,8 +57,7 @@ export function roadRows(candidates: Candidates, roads: ShapeIndex, near: Neares
     const cross = ux * (lat[i] - ends[4 * s + 1]) * latMetres - uy * (lon[i] - ends[4 * s]) * lonMetres;
     along[i] = starts[s] + footOf(ends, s, lon[i], lat[i], lonMetres, latMetres) * Math.hypot(ux, uy);
     offset[i] = near.metres[i];
-    const kind = species[i] >= 0 ? `${species[i]} ${hybrid[i]}` : speciesText[i].trim().toLowerCase();
-    const key = `${roads.line[s]}|${cross >= 0 ? 'left' : 'right'}|${kind}`;
+    const key = `${roads.line[s]}|${cross >= 0 ? 'left' : 'right'}|${kinds[i]}`;
     const group = groups.get(key);
     if (group) group.push(i);
     else groups.set(key, [i]);

@@ -1,3 +1,4 @@
+import { boxAround } from '../../base/box.ts';
 import { localFrame } from '../../base/localFrame.ts';
 import type { Place } from '../../base/geo.ts';
 import type { Candidates } from '../candidates.ts';
@@ -18,13 +19,7 @@ export interface GroupPlane {
 
 /** A group in the plane that touches the ellipsoid at its middle (see localFrame). */
 export function groupPlane({ lon, lat, accuracy, stands }: Candidates, { rows, outline }: Group): GroupPlane {
-  let [west, east, south, north] = [Infinity, -Infinity, Infinity, -Infinity];
-  for (const i of rows) {
-    west = Math.min(west, lon[i]);
-    east = Math.max(east, lon[i]);
-    south = Math.min(south, lat[i]);
-    north = Math.max(north, lat[i]);
-  }
+  const [west, south, east, north] = boxAround(Array.from(rows, (i) => [lon[i], lat[i]] as const));
   const [lon0, lat0] = [(west + east) / 2, (south + north) / 2];
   const { lonMetres, latMetres } = localFrame(lat0);
   const stand = stands?.get(outline);

@@ -1,7 +1,9 @@
 import Flatbush from 'flatbush';
+import { boxAround } from '../../base/box.ts';
 import { localFrame } from '../../base/localFrame.ts';
 import { areaIndex } from '../../layers/areaIndex.ts';
 import type { Candidates } from '../candidates.ts';
+import { speciesKeys } from '../duplicates.ts';
 import type { Group } from './types.ts';
 
 /** A position worse than this says nothing on a pattern, metres. */
@@ -20,10 +22,8 @@ const WIDEST = 250;
  * @returns in the order of their first rows; rows ascending; groups of one included.
  */
 export function groups(candidates: Candidates, link: number, like?: number): Group[] {
-  const { n, lon, lat, accuracy, species, hybrid, speciesText, duplicateOf, stands, text } = candidates;
-  const kindOf = (i: number): string =>
-    species[i] >= 0 ? `${species[i]} ${hybrid[i]}` : speciesText[i].trim().toLowerCase();
-  const wanted = like === undefined ? null : kindOf(like);
+  const { n, lon, lat, accuracy, duplicateOf, stands, text } = candidates;
+  const kinds = speciesKeys(candidates);
   const grounds = [...(stands ?? [])];
   const inside = grounds.length > 0 ? areaIndex(grounds.map(([, s]) => s.outline)) : null;
   const held = new Map<string, number[]>();
@@ -37,8 +37,8 @@ export function groups(candidates: Candidates, link: number, like?: number): Gro
   for (let i = 0; i < n; i++) {
     if (duplicateOf[i] >= 0 || accuracy[i] > LEAST_ACCURATE || stands?.has(i)) continue;
     if (!Number.isFinite(lon[i]) || !Number.isFinite(lat[i])) continue;
-    const kind = kindOf(i);
-    if (wanted !== null && kind !== wanted) continue;
+    if (like !== undefined && kinds[i] !== kinds[like]) continue;
+    const kind = String(kinds[i]);
     const ground = inside?.areaOf(lon[i], lat[i]) ?? -1;
     const name = text.stand?.[i].trim() ?? '';
     if (ground >= 0) put(held, `${ground}|${kind}`, i);
@@ -121,13 +121,7 @@ function cut(candidates: Candidates, rows: number[]): number[][] {
 }
 
 function frameOf({ lon, lat }: Candidates, rows: readonly number[]) {
-  let [west, east, south, north] = [Infinity, -Infinity, Infinity, -Infinity];
-  for (const i of rows) {
-    west = Math.min(west, lon[i]);
-    east = Math.max(east, lon[i]);
-    south = Math.min(south, lat[i]);
-    north = Math.max(north, lat[i]);
-  }
+  const [west, south, east, north] = boxAround(rows.map((i) => [lon[i], lat[i]] as const));
   const { lonMetres, latMetres } = localFrame(south);
   return { west, south, width: (east - west) * lonMetres, height: (north - south) * latMetres };
 }
